@@ -1,3 +1,3 @@
-"""sheetkit: plans thin sawn slices, learns the dial from their measurements, writes the results into the maker's workbook."""
+"""Plans thin sawn slices, learns the dial from readings, writes results into the maker's own workbook."""
 
 __version__ = "0.1.0"

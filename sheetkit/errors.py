@@ -1,18 +1,18 @@
 """Every error and finding sheetkit can raise or report.
 
-    SheetkitError                   the file or the call cannot be worked with; one line says why and what to do
-    ├── UsageProblem                the command was called wrongly
-    └── FileProblem                 the file cannot be read or written; nothing was changed
-        ├── NotAWorkbook            neither .xlsx, .xlsm nor .ods, whatever its name says
-        ├── EncryptedWorkbook       protected by a password
-        ├── DamagedWorkbook         broken, or built to exhaust the reader
-        ├── SignedWorkbook          carries a digital signature that any change would break
-        ├── ProtectedWorkbook       its list of sheets is locked by the maker
-        ├── WorkbookInUse           open in a spreadsheet program, or in another refresh
-        └── CannotSave              folder, disk or permissions forbid writing
+SheetkitError                   the file or the call cannot be worked with; one line says why and what to do
+├── UsageProblem                the command was called wrongly
+└── FileProblem                 the file cannot be read or written; nothing was changed
+├── NotAWorkbook            neither .xlsx, .xlsm nor .ods, whatever its name says
+├── EncryptedWorkbook       protected by a password
+├── DamagedWorkbook         broken, or built to exhaust the reader
+├── SignedWorkbook          carries a digital signature that any change would break
+├── ProtectedWorkbook       its list of sheets is locked by the maker
+├── WorkbookInUse           open in a spreadsheet program, or in another refresh
+└── CannotSave              folder, disk or permissions forbid writing
 
-    CellProblem                     not raised but collected: one cell, or one row, that needs the maker's eye
-    UnreadableValue                 raised by the units layer; the tables layer turns it into a CellProblem
+CellProblem                     not raised but collected: one cell, or one row, that needs the maker's eye
+UnreadableValue                 raised by the units layer; the tables layer turns it into a CellProblem
 """
 
 from dataclasses import dataclass
@@ -23,14 +23,20 @@ class Harm(IntEnum):
     """How much a finding matters, the most harmful first when sorted."""
 
     STOPS_JOB = 0
+    """The job cannot be made as it stands."""
     LEFT_OUT = 1
-    GUESSED = 2
-    NOTED = 3
+    """The value or row was not used; an answer is needed."""
+    DOUBTFUL = 2
+    """The value was used as written, but it deserves a look."""
+    GUESSED = 3
+    """Read in the only plausible way, which is not what stands there."""
+    NOTED = 4
+    """For information; nothing to mend."""
 
     @property
     def words(self) -> str:
         """The maker's words for it."""
-        return {0: "stops the job", 1: "left out", 2: "read with a guess", 3: "for information"}[self.value]
+        return ("stops the job", "left out", "used, but check it", "read with a guess", "for information")[self.value]
 
 
 @dataclass(frozen=True, slots=True)

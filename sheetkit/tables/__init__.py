@@ -1,1 +1,1 @@
-"""The input sheets: every sheet, column, unit, range and help text declared once; typed rows out, problems collected."""
+"""The input sheets: every column, unit, range and help text declared once; typed rows out, problems collected."""

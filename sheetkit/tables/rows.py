@@ -1,0 +1,603 @@
+"""One class a sheet: its fields are the sheet's columns, declared here and nowhere else.
+
+Values are in base units (see `Kind`); None means the cell is empty and has no default.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from sheetkit.tables.columns import Kind, column
+
+GRAINS = ("flat", "quarter", "rift")
+SLICE_THINNEST = "0.002 in"
+SLICE_THICKEST = "1 in"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a row stands in the maker's workbook.
+
+    Attributes:
+        sheet: the tab's name
+        row: row number as on screen
+        cells: A1 address by field name; fields whose column is missing are absent
+        remarks: what the maker wrote beside a value, by field name
+        hidden: the row is hidden or filtered out
+    """
+
+    sheet: str
+    row: int
+    cells: Mapping[str, str] = field(default_factory=dict)
+    remarks: Mapping[str, str] = field(default_factory=dict)
+    hidden: bool = False
+
+    def cell(self, field_name: str) -> str:
+        """Address of a field's cell, or of the row where the column is missing."""
+        return self.cells.get(field_name, f"A{self.row}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """What every row class shares."""
+
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board(Row):
+    """A board of stock."""
+
+    board: str = column(
+        "Board",
+        Kind.IDENTIFIER,
+        "Your name for the board. Slices are named after it.",
+        required=True,
+        synonyms=("Board no", "Board name", "Stock", "Piece", "Blank", "Billet", "Cant", "Lot"),
+    )
+    species: str = column(
+        "Species", Kind.SPECIES, "The wood. Any usual name or spelling.", required=True, synonyms=("Wood", "Timber")
+    )
+    length_mm: float | None = column(
+        "Length",
+        Kind.LENGTH,
+        "Length along the grain. Empty: not checked.",
+        synonyms=("L", "Len"),
+        low="1 in",
+        high="240 in",
+    )
+    width_mm: float | None = column(
+        "Width",
+        Kind.LENGTH,
+        "Height of the slice: the face that the blade saws through. Empty: not checked.",
+        synonyms=("W", "Wid", "Height"),
+        low="0.25 in",
+        high="36 in",
+    )
+    thickness_mm: float = column(
+        "Thickness",
+        Kind.STOCK_THICKNESS,
+        "Measured thickness that the slices are sawn from. 5/4 and the like are taken as nominal.",
+        required=True,
+        synonyms=("Thk", "Thick", "T", "Actual thickness", "Measured thickness"),
+        low="0.05 in",
+        high="24 in",
+    )
+    grain: str | None = column(
+        "Grain",
+        Kind.CHOICE,
+        "How the board was sawn from the log.",
+        choices=GRAINS,
+        synonyms=("Cut", "Grain direction"),
+    )
+    moisture_pct: float | None = column(
+        "Moisture",
+        Kind.PERCENT,
+        "Moisture content by your meter.",
+        synonyms=("MC", "Moisture content"),
+        low="2",
+        high="40",
+    )
+    price: float | None = column("Price", Kind.MONEY, "What the whole board cost.", synonyms=("Cost", "Paid"), low="0")
+    use: str = column(
+        "Use",
+        Kind.CHOICE,
+        "no keeps the board out of the plan; first uses it up before the others.",
+        default="yes",
+        choices=("yes", "no", "first"),
+        synonyms=("In use", "Available"),
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel(Row):
+    """A laminated panel to make."""
+
+    panel: str = column(
+        "Panel",
+        Kind.IDENTIFIER,
+        "Your name for the panel.",
+        required=True,
+        synonyms=("Panel name", "Lamination", "Block"),
+    )
+    length_mm: float | None = column(
+        "Length", Kind.LENGTH, "Finished length along the grain.", synonyms=("L", "Len"), low="0.5 in", high="240 in"
+    )
+    width_mm: float | None = column(
+        "Width",
+        Kind.LENGTH,
+        "Finished width across the layers' faces.",
+        synonyms=("W", "Wid"),
+        low="0.25 in",
+        high="36 in",
+    )
+    repeats: int = column(
+        "Repeats",
+        Kind.COUNT,
+        "How many times the list of layers in Targets is laid in a row.",
+        default="1",
+        synonyms=("Repeat",),
+        low="1",
+        high="10000",
+    )
+    mirror: bool = column(
+        "Mirror",
+        Kind.YES_NO,
+        "yes lays the list forward and then backward about its last layer.",
+        default="no",
+        synonyms=("Mirrored",),
+    )
+    copies: int = column(
+        "Copies",
+        Kind.COUNT,
+        "How many such panels.",
+        default="1",
+        synonyms=("Quantity", "Qty", "Number"),
+        low="0",
+        high="10000",
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target(Row):
+    """A layer, or a run of equal layers, of a panel, in order."""
+
+    panel: str | None = column(
+        "Panel",
+        Kind.IDENTIFIER,
+        "Which panel the layer belongs to. Empty: the job's only panel.",
+        synonyms=("Lamination", "Block"),
+    )
+    species: str = column("Species", Kind.SPECIES, "The wood of the layer.", required=True, synonyms=("Wood", "Timber"))
+    thickness_mm: float = column(
+        "Thickness",
+        Kind.THICKNESS,
+        "Finished thickness of one layer.",
+        required=True,
+        synonyms=("Thk", "Thick", "T", "Target", "Target thickness", "Layer"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    tolerance_mm: float | None = column(
+        "Tolerance",
+        Kind.THICKNESS,
+        "How far a slice may be off, either way. Empty: the job's tolerance.",
+        synonyms=("Tol", "+/-", "±"),
+        low="0.0001 in",
+        high="0.25 in",
+    )
+    plies: int = column(
+        "Plies",
+        Kind.COUNT,
+        "How many such layers follow one another.",
+        default="1",
+        synonyms=("Layers", "Count", "Quantity", "Qty", "Number"),
+        low="1",
+        high="10000",
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measurement(Row):
+    """A slice that was sawn, with its readings."""
+
+    slice: str = column(
+        "Slice",
+        Kind.IDENTIFIER,
+        "Board and pass, such as E1-3. A number is never used again, whatever became of the slice.",
+        required=True,
+        synonyms=("Slice no", "Strip", "Leaf", "Piece"),
+    )
+    board: str | None = column(
+        "Board",
+        Kind.IDENTIFIER,
+        "The board it came from. Empty: taken from the slice's name.",
+        synonyms=("Stock", "Blank", "Billet", "Cant"),
+    )
+    set_mm: float | None = column(
+        "Set thickness",
+        Kind.THICKNESS,
+        "What was dialled beyond the kerf allowance.",
+        synonyms=("Set", "Setting", "Dialled", "Dialed", "Dial", "Set at"),
+        low="0 in",
+        high=SLICE_THICKEST,
+    )
+    near_left_mm: float | None = column(
+        "Near left",
+        Kind.THICKNESS,
+        "Reading at the corner nearest you, left.",
+        synonyms=("NL", "Near-left"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    near_right_mm: float | None = column(
+        "Near right",
+        Kind.THICKNESS,
+        "Reading at the corner nearest you, right.",
+        synonyms=("NR", "Near-right"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    middle_mm: float | None = column(
+        "Middle",
+        Kind.THICKNESS,
+        "Reading in the middle.",
+        synonyms=("Mid", "M", "Centre", "Center"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    far_left_mm: float | None = column(
+        "Far left",
+        Kind.THICKNESS,
+        "Reading at the far corner, left.",
+        synonyms=("FL", "Far-left"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    far_right_mm: float | None = column(
+        "Far right",
+        Kind.THICKNESS,
+        "Reading at the far corner, right.",
+        synonyms=("FR", "Far-right"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    readings_mm: tuple[float, ...] = column(
+        "Reading",
+        Kind.THICKNESS,
+        "Further readings anywhere on the slice: Reading 1, Reading 2 and so on.",
+        synonyms=("Measured", "Thickness", "Thk", "Actual"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
+    )
+    pressed: int = column(
+        "Pressed together",
+        Kind.COUNT,
+        "How many slices were pressed together for one reading. Their mean is used, never a spread.",
+        default="1",
+        synonyms=("Pressed", "Stack of"),
+        low="1",
+        high="1000",
+    )
+    blade: str | None = column(
+        "Blade", Kind.IDENTIFIER, "Which blade sawed it, if you keep several.", synonyms=("Band", "Saw blade")
+    )
+    use: bool = column(
+        "Use",
+        Kind.YES_NO,
+        "no keeps the slice out of the panels; its readings still teach the dial.",
+        default="yes",
+        synonyms=("Keep", "Good", "OK"),
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handle(Row):
+    """A handle or scale to cut from a panel."""
+
+    piece: str = column(
+        "Piece", Kind.IDENTIFIER, "Your name for the piece.", required=True, synonyms=("Handle", "Scale", "Name")
+    )
+    panel: str | None = column("Panel", Kind.IDENTIFIER, "The panel it is cut from. Empty: the job's only panel.")
+    quantity: int = column(
+        "Quantity", Kind.COUNT, "How many.", default="1", synonyms=("Qty", "Number", "Count"), low="0", high="10000"
+    )
+    length_mm: float = column("Length", Kind.LENGTH, "Finished length.", required=True, low="0.25 in", high="60 in")
+    width_mm: float = column("Width", Kind.LENGTH, "Finished width.", required=True, low="0.1 in", high="24 in")
+    thickness_mm: float = column(
+        "Thickness",
+        Kind.LENGTH,
+        "Finished thickness.",
+        required=True,
+        synonyms=("Thk", "T"),
+        low="0.02 in",
+        high="12 in",
+    )
+    angle_deg: float = column(
+        "Angle to the layers",
+        Kind.ANGLE,
+        "Between the long axis of the piece and the layers; 0 runs along them.",
+        default="0",
+        synonyms=("Angle",),
+        low="0",
+        high="90",
+    )
+    tilt_deg: float = column(
+        "Tilt", Kind.ANGLE, "Turn of the blank about its own long axis.", default="0", low="-90", high="90"
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bowl(Row):
+    """A ring bowl to build from a panel."""
+
+    piece: str = column("Piece", Kind.IDENTIFIER, "Your name for the bowl.", required=True, synonyms=("Bowl", "Name"))
+    panel: str | None = column(
+        "Panel", Kind.IDENTIFIER, "The panel its rings are sawn from. Empty: the job's only panel."
+    )
+    quantity: int = column(
+        "Quantity", Kind.COUNT, "How many.", default="1", synonyms=("Qty", "Number", "Count"), low="0", high="10000"
+    )
+    rim_diameter_mm: float = column(
+        "Rim diameter",
+        Kind.LENGTH,
+        "Outside, at the top.",
+        required=True,
+        synonyms=("Rim", "Diameter"),
+        low="0.5 in",
+        high="48 in",
+    )
+    foot_diameter_mm: float = column(
+        "Foot diameter",
+        Kind.LENGTH,
+        "Outside, at the bottom.",
+        required=True,
+        synonyms=("Foot", "Base diameter"),
+        low="0.1 in",
+        high="48 in",
+    )
+    wall_mm: float = column(
+        "Wall",
+        Kind.LENGTH,
+        "Finished wall, square to the slope.",
+        required=True,
+        synonyms=("Wall thickness",),
+        low="0.02 in",
+        high="4 in",
+    )
+    board_thickness_mm: float | None = column(
+        "Board thickness",
+        Kind.LENGTH,
+        "Measured thickness of the panel. Empty: as the lay-up gives it.",
+        synonyms=("Panel thickness",),
+        low="0.05 in",
+        high="12 in",
+    )
+    turn_deg: float = column(
+        "Turn per ring",
+        Kind.ANGLE,
+        "How far each ring is turned from the one below.",
+        default="0",
+        synonyms=("Turn", "Rotation"),
+        low="-360",
+        high="360",
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpeciesValues(Row):
+    """The maker's own values for a species."""
+
+    species: str = column("Species", Kind.SPECIES, "The wood.", required=True, synonyms=("Wood", "Timber"))
+    specific_gravity: float | None = column(
+        "Specific gravity",
+        Kind.NUMBER,
+        "Oven-dry mass over volume at 12 % moisture.",
+        synonyms=("SG", "Density"),
+        low="0.05",
+        high="1.5",
+    )
+    movement_flat: float | None = column(
+        "Movement flat",
+        Kind.NUMBER,
+        "Change across a flat-sawn face for each per cent of moisture, as a share.",
+        synonyms=("Tangential", "Movement tangential"),
+        low="0",
+        high="0.02",
+    )
+    movement_quarter: float | None = column(
+        "Movement quarter",
+        Kind.NUMBER,
+        "Likewise across a quarter-sawn face.",
+        synonyms=("Radial", "Movement radial"),
+        low="0",
+        high="0.02",
+    )
+    colour: str | None = column("Colour", Kind.COLOUR, "RRGGBB, for the pictures.", synonyms=("Color",))
+    price_per_board_foot: float | None = column(
+        "Price", Kind.MONEY, "Per board foot.", synonyms=("Price per board foot",), low="0"
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The settings of one job."""
+
+    job: str | None = column(
+        "Job", Kind.TEXT, "What the job is called on the result sheets.", synonyms=("Job name", "Name")
+    )
+    unit: str | None = column(
+        "Unit",
+        Kind.CHOICE,
+        "Unit of the result sheets. Empty: the unit of Stock's thickness heading.",
+        choices=("in", "mm"),
+        synonyms=("Units",),
+    )
+    tolerance_mm: float = column(
+        "Tolerance",
+        Kind.THICKNESS,
+        "How far a slice may be off its target, either way, where Targets says nothing.",
+        default="0.002 in",
+        low="0.0001 in",
+        high="0.25 in",
+    )
+    spares_pct: float = column(
+        "Spare slices",
+        Kind.PERCENT,
+        "Slices sawn on top of those needed, of each kind, rounded up.",
+        default="10 %",
+        low="0",
+        high="200",
+    )
+    panel_length_mm: float | None = column(
+        "Panel length",
+        Kind.LENGTH,
+        "Finished length of the panels, where Panels says nothing.",
+        low="0.5 in",
+        high="240 in",
+    )
+    panel_width_mm: float | None = column(
+        "Panel width",
+        Kind.LENGTH,
+        "Finished width of the panels, where Panels says nothing.",
+        low="0.25 in",
+        high="36 in",
+    )
+    end_trim_mm: float = column(
+        "End trim", Kind.LENGTH, "Cut off each end of the glued panel.", default="0.25 in", low="0 in", high="24 in"
+    )
+    edge_trim_mm: float = column(
+        "Edge trim",
+        Kind.LENGTH,
+        "Cut off each long edge of the glued panel.",
+        default="0.125 in",
+        low="0 in",
+        high="6 in",
+    )
+    hidden_rows: str = column(
+        "Hidden rows",
+        Kind.CHOICE,
+        "Whether rows that are hidden or filtered out count.",
+        default="use",
+        choices=("use", "leave out"),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """The settings of the shop: saw, dial, caliper, glue."""
+
+    dial_division_mm: float = column(
+        "Dial division",
+        Kind.THICKNESS,
+        "Travel of the fence for one mark of the dial.",
+        default="0.001 in",
+        low="0.0001 in",
+        high="0.5 in",
+    )
+    dial_turn_mm: float = column(
+        "Dial turn",
+        Kind.THICKNESS,
+        "Travel of the fence for one whole turn of the dial.",
+        default="0.050 in",
+        low="0.001 in",
+        high="2 in",
+    )
+    kerf_allowance_mm: float = column(
+        "Kerf allowance",
+        Kind.THICKNESS,
+        "What you dial for the blade at every pass, before the slice's own thickness.",
+        default="0.050 in",
+        synonyms=("Kerf",),
+        low="0 in",
+        high="0.5 in",
+    )
+    offset_mm: float = column(
+        "Known offset",
+        Kind.THICKNESS,
+        "How much thicker than set a slice comes off, until readings say better.",
+        default="0 in",
+        synonyms=("Offset",),
+        low="-0.1 in",
+        high="0.1 in",
+    )
+    truing_mm: float = column(
+        "Truing pass",
+        Kind.THICKNESS,
+        "What the first pass takes off a board to make its face true, kerf included.",
+        default="0.050 in",
+        synonyms=("First pass",),
+        low="0 in",
+        high="2 in",
+    )
+    held_mm: float = column(
+        "Held back",
+        Kind.THICKNESS,
+        "What must stay on the carriage or in the clamp at the end.",
+        default="0.250 in",
+        synonyms=("Holding", "Minimum holding"),
+        low="0 in",
+        high="6 in",
+    )
+    thinnest_slice_mm: float = column(
+        "Thinnest slice",
+        Kind.THICKNESS,
+        "Thinner slices tear or cannot be kept.",
+        default="0.008 in",
+        low="0.001 in",
+        high="0.25 in",
+    )
+    sanding_mm: float = column(
+        "Sanding per face",
+        Kind.THICKNESS,
+        "Taken off each face of a slice after sawing.",
+        default="0 in",
+        synonyms=("Sanding allowance", "Sanding"),
+        low="0 in",
+        high="0.1 in",
+    )
+    crosscut_kerf_mm: float = column(
+        "Crosscut kerf",
+        Kind.LENGTH,
+        "Lost when a slice is crosscut or ripped into several layers.",
+        default="0.125 in",
+        low="0 in",
+        high="1 in",
+    )
+    caliper_mm: float = column(
+        "Caliper division",
+        Kind.THICKNESS,
+        "Smallest step that the caliper or micrometer shows.",
+        default="0.001 in",
+        synonyms=("Caliper resolution", "Caliper"),
+        low="0.00001 in",
+        high="0.05 in",
+    )
+    glue_line_mm: float = column(
+        "Glue line",
+        Kind.THICKNESS,
+        "Thickness of one glue line in the pressed panel.",
+        default="0.003 in",
+        low="0 in",
+        high="0.05 in",
+    )
