@@ -1,0 +1,179 @@
+"""What a blank workbook holds, the same for both formats: headings, notes, dropdowns, settings and the how-to."""
+
+from dataclasses import dataclass
+
+from sheetkit.tables.columns import Column, Kind
+from sheetkit.tables.schema import (
+    BOWLS,
+    HANDLES,
+    INPUT_SHEETS,
+    MEASUREMENTS,
+    PANELS,
+    SETTING_HEADINGS,
+    STOCK,
+    TARGETS,
+    SheetSpec,
+)
+from sheetkit.trade.species import known_names
+
+HOW_TO = "How to"
+ROWS_WITH_DROPDOWNS = 500
+"""Dropdowns reach this far below the headings."""
+HEADING_ROW = 2
+
+STEPS = (
+    "What this workbook is for",
+    "Type what you have and what you want into the sheets; sheetkit reads them and adds its result sheets behind.",
+    "Only Stock and Targets are needed. Every other sheet, row and cell may stay empty: a default is used then and listed on Summary.",
+    "",
+    "1. Stock: one row a board, measured before its first pass.",
+    "2. Panels: one row a laminated panel. Targets: its layers in order, with the finished thickness of each.",
+    "3. Close the file and run:  sheetkit refresh THIS-FILE",
+    "4. Read Summary, then Cut plan: what to saw from which board and where the dial must stand.",
+    "5. Saw a few slices, measure each at its corners and in the middle, and type the readings into Measurements.",
+    "6. Run the same command again: the settings still to come are corrected by what the readings say.",
+    "",
+    "Your own columns, notes, sheets, pictures and formulas are never touched. Sheets that sheetkit wrote say so in their second row.",
+    "A length may be written as 1-1/2, 1 1/2 in, 0.041, 13 thou or 12 mm. A unit in the cell wins over the heading's.",
+    "",
+    "The saw, the dust and the glue can hurt you. Follow the machine's manual, the adhesive's data sheet and your local rules;",
+    "thin stock at the blade needs a carriage or a backing block, never fingers. This workbook does not know your machine.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Dropdown:
+    """A list offered in a column's cells; other text may still be typed.
+
+    Attributes:
+        words: the list itself; empty where it is taken from cells
+        sheet: tab whose cells give the list
+        column: column letter on that tab
+        first_row: first row of the list
+        last_row: last row of the list
+    """
+
+    words: tuple[str, ...] = ()
+    sheet: str = ""
+    column: str = "A"
+    first_row: int = HEADING_ROW + 1
+    last_row: int = HEADING_ROW + ROWS_WITH_DROPDOWNS
+
+
+@dataclass(frozen=True, slots=True)
+class BlankColumn:
+    """One column of a blank sheet.
+
+    Attributes:
+        heading: with its unit in brackets
+        note: shown when the pointer rests on the heading
+        width: in characters
+        dropdown: offered below the heading, None for none
+        text: the cells below are stored as text (names that a program would turn into numbers or dates)
+    """
+
+    heading: str
+    note: str
+    width: float
+    dropdown: Dropdown | None = None
+    text: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BlankSheet:
+    """One sheet of a blank workbook.
+
+    Attributes:
+        name: the tab's name
+        purpose: first row
+        columns: from column A
+        rows: cells below the headings, row by row
+        dropdowns: by (row, column) from 1, for single cells of settings sheets
+    """
+
+    name: str
+    purpose: str
+    columns: tuple[BlankColumn, ...]
+    rows: tuple[tuple[str, ...], ...] = ()
+    dropdowns: tuple[tuple[int, int, Dropdown], ...] = ()
+
+
+def blank_sheets(unit: str) -> list[BlankSheet]:
+    """Every input sheet of the schema as a blank, for "in" or "mm"."""
+    return [_settings(spec, unit) if spec.settings else _rows(spec, unit) for spec in INPUT_SHEETS]
+
+
+def unit_of(column: Column, unit: str) -> str:
+    """The unit that a blank in "in" or "mm" prints for a column, "" for none."""
+    return column.unit_inch if unit == "in" else column.unit_metric
+
+
+def heading_of(column: Column, unit: str) -> str:
+    """A column's heading with its unit in brackets."""
+    name = f"{column.heading} 1" if column.field == "readings_mm" else column.heading
+    shown = unit_of(column, unit)
+    return f"{name} ({shown})" if shown else name
+
+
+def help_of(column: Column) -> str:
+    """A column's help, with what an empty cell means and the words it may hold."""
+    parts = [column.help]
+    if column.choices:
+        parts.append("One of: " + ", ".join(column.choices) + ".")
+    if column.default is not None:
+        parts.append(f"Empty: {column.default}.")
+    if column.required:
+        parts.append("Needed.")
+    return " ".join(parts)
+
+
+def _rows(spec: SheetSpec, unit: str) -> BlankSheet:
+    columns = tuple(
+        BlankColumn(
+            heading=heading_of(column, unit),
+            note=help_of(column),
+            width=_width(column, unit),
+            dropdown=_dropdown(column, spec),
+            text=column.kind is Kind.IDENTIFIER,
+        )
+        for column in spec.columns
+    )
+    return BlankSheet(spec.name, spec.purpose + (" Needed." if spec.required else ""), columns)
+
+
+def _width(column: Column, unit: str) -> float:
+    if column.kind is Kind.TEXT:
+        return 30.0
+    if column.kind is Kind.SPECIES:
+        return 20.0
+    return max(10.0, len(heading_of(column, unit)) + 3.0)
+
+
+def _dropdown(column: Column, spec: SheetSpec) -> Dropdown | None:
+    if column.kind is Kind.YES_NO:
+        return Dropdown(words=("yes", "no"))
+    if column.choices:
+        return Dropdown(words=column.choices)
+    if column.kind is Kind.SPECIES:
+        return Dropdown(sheet=HOW_TO, column=WOODS_COLUMN, first_row=2, last_row=1 + len(known_names()))
+    if column.field == "board" and spec is MEASUREMENTS:
+        return Dropdown(sheet=STOCK.name)
+    if column.field == "panel" and spec in (TARGETS, HANDLES, BOWLS):
+        return Dropdown(sheet=PANELS.name)
+    return None
+
+
+WOODS_COLUMN = "D"
+
+
+def _settings(spec: SheetSpec, unit: str) -> BlankSheet:
+    widths = (24.0, 14.0, 9.0, 90.0)
+    notes = ("Do not change.", "Empty: the default in the note.", "Unit of the value; a unit beside the value wins.", "Yours, or the help that came with the blank.")
+    columns = tuple(BlankColumn(h, n, w) for h, n, w in zip(SETTING_HEADINGS, notes, widths, strict=True))
+    rows = tuple((c.heading, "", unit_of(c, unit), help_of(c)) for c in spec.columns)
+    dropdowns = tuple(
+        (HEADING_ROW + 1 + index, 2, dropdown)
+        for index, column in enumerate(spec.columns)
+        if (dropdown := _dropdown(column, spec)) is not None
+    )
+    return BlankSheet(spec.name, spec.purpose, columns, rows, dropdowns)

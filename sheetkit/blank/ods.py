@@ -1,0 +1,169 @@
+"""A blank workbook as .ods."""
+
+from pathlib import Path
+
+from odf import dc, element, office, style, table, text
+from odf.opendocument import OpenDocumentSpreadsheet
+from openpyxl.utils import get_column_letter
+
+from sheetkit.blank.content import (
+    HEADING_ROW,
+    HOW_TO,
+    ROWS_WITH_DROPDOWNS,
+    STEPS,
+    BlankSheet,
+    Dropdown,
+    blank_sheets,
+)
+from sheetkit.trade.species import known_names
+
+_CHARACTER_MM = 2.1
+"""Width of one character of the default font."""
+
+
+class _OdsBlank:
+    """Builds the document; styles and dropdown rules are made once and reused by name."""
+
+    def __init__(self) -> None:
+        self.book = OpenDocumentSpreadsheet()
+        self.rules = table.ContentValidations()
+        self.book.spreadsheet.addElement(self.rules)
+        self._rule_count = 0
+        self.heading = self._cell_style(
+            "heading",
+            {"backgroundcolor": "#E9E4D8", "wrapoption": "wrap", "borderbottom": "0.5pt solid #8A7F68"},
+            {"fontweight": "bold"},
+        )
+        self.purpose = self._cell_style("purpose", {}, {"fontstyle": "italic", "color": "#55503F"})
+        self.wrapped = self._cell_style("wrapped", {"wrapoption": "wrap", "verticalalign": "top"}, {})
+        self.title = self._cell_style("title", {}, {"fontweight": "bold", "fontsize": "14pt"})
+        self.as_text = self._cell_style("text", {}, {}, as_text=True)
+
+    def _cell_style(self, name: str, cell: dict[str, str], font: dict[str, str], *, as_text: bool = False) -> str:
+        made = style.Style(name=f"blank-{name}", family="table-cell")
+        if as_text:
+            number = _text_number_style()
+            self.book.automaticstyles.addElement(number)
+            made.setAttribute("datastylename", "blank-text-number")
+        if cell:
+            made.addElement(style.TableCellProperties(**cell))
+        if font:
+            made.addElement(style.TextProperties(**font))
+        self.book.automaticstyles.addElement(made)
+        return f"blank-{name}"
+
+    def column(self, width_characters: float, cell_style: str | None = None) -> element.Element:
+        name = f"blank-width-{width_characters:g}".replace(".", "-")
+        if not any(s.getAttribute("name") == name for s in self.book.automaticstyles.childNodes):
+            made = style.Style(name=name, family="table-column")
+            made.addElement(style.TableColumnProperties(columnwidth=f"{width_characters * _CHARACTER_MM:.1f}mm"))
+            self.book.automaticstyles.addElement(made)
+        extra = {"defaultcellstylename": cell_style} if cell_style else {}
+        return table.TableColumn(stylename=name, **extra)
+
+    def rule(self, dropdown: Dropdown, base: str) -> str:
+        self._rule_count += 1
+        name = f"list{self._rule_count}"
+        if dropdown.words:
+            source = ";".join(f'"{word}"' for word in dropdown.words)
+        else:
+            sheet = f"$'{dropdown.sheet}'"
+            source = f"[{sheet}.${dropdown.column}${dropdown.first_row}:.${dropdown.column}${dropdown.last_row}]"
+        made = table.ContentValidation(
+            name=name, condition=f"of:cell-content-is-in-list({source})", allowemptycell="true", basecelladdress=base
+        )
+        made.addElement(table.ErrorMessage(display="false"))
+        self.rules.addElement(made)
+        return name
+
+    def cell(self, value: str, cell_style: str | None = None, *, note: str = "", rule: str = "") -> element.Element:
+        attributes = {}
+        if value:
+            attributes["valuetype"] = "string"
+        if cell_style:
+            attributes["stylename"] = cell_style
+        if rule:
+            attributes["contentvalidationname"] = rule
+        made = table.TableCell(**attributes)
+        if note:
+            annotation = office.Annotation()
+            annotation.addElement(dc.Creator(text="sheetkit"))
+            annotation.addElement(text.P(text=note))
+            made.addElement(annotation)
+        if value:
+            made.addElement(text.P(text=value))
+        return made
+
+
+def _text_number_style() -> element.Element:
+    from odf import number
+
+    made = number.TextStyle(name="blank-text-number")
+    made.addElement(number.TextContent())
+    return made
+
+
+def write_ods(path: Path, unit: str) -> None:
+    """Write a blank workbook.
+
+    Args:
+        path: where to
+        unit: "in" or "mm", the unit in the headings
+    """
+    blank = _OdsBlank()
+    blank.book.spreadsheet.addElement(_how_to(blank))
+    for sheet in blank_sheets(unit):
+        blank.book.spreadsheet.addElement(_sheet(blank, sheet))
+    blank.book.save(str(path))
+
+
+def _how_to(blank: _OdsBlank) -> element.Element:
+    made = table.Table(name=HOW_TO)
+    for width in (118.0, 4.0, 4.0, 26.0):
+        made.addElement(blank.column(width))
+    woods = ["Woods known by name", *known_names()]
+    for index in range(max(len(STEPS), len(woods))):
+        row = table.TableRow()
+        step = STEPS[index] if index < len(STEPS) else ""
+        row.addElement(blank.cell(step, blank.title if index == 0 else blank.wrapped))
+        row.addElement(table.TableCell(numbercolumnsrepeated=2))
+        row.addElement(blank.cell(woods[index] if index < len(woods) else ""))
+        made.addElement(row)
+    return made
+
+
+def _sheet(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
+    made = table.Table(name=sheet.name)
+    for column in sheet.columns:
+        made.addElement(blank.column(column.width, blank.as_text if column.text else None))
+    purpose = table.TableRow()
+    purpose.addElement(blank.cell(sheet.purpose, blank.purpose))
+    made.addElement(purpose)
+    headings = table.TableRow()
+    for column in sheet.columns:
+        headings.addElement(blank.cell(column.heading, blank.heading, note=column.note))
+    made.addElement(headings)
+    for offset, values in enumerate(sheet.rows, start=1):
+        made.addElement(_setting_row(blank, sheet, HEADING_ROW + offset, values))
+    if any(column.dropdown or column.text for column in sheet.columns):
+        made.addElement(_empty_rows(blank, sheet))
+    return made
+
+
+def _setting_row(blank: _OdsBlank, sheet: BlankSheet, row_number: int, values: tuple[str, ...]) -> element.Element:
+    row = table.TableRow()
+    dropdowns = {index: dropdown for row, index, dropdown in sheet.dropdowns if row == row_number}
+    for index, value in enumerate(values, start=1):
+        base = f"{sheet.name}.{get_column_letter(index)}{row_number}"
+        rule = blank.rule(dropdowns[index], base) if index in dropdowns else ""
+        row.addElement(blank.cell(value, blank.wrapped, rule=rule))
+    return row
+
+
+def _empty_rows(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
+    row = table.TableRow(numberrowsrepeated=ROWS_WITH_DROPDOWNS)
+    for index, column in enumerate(sheet.columns, start=1):
+        base = f"{sheet.name}.{get_column_letter(index)}{HEADING_ROW + 1}"
+        rule = blank.rule(column.dropdown, base) if column.dropdown else ""
+        row.addElement(blank.cell("", blank.as_text if column.text else None, rule=rule))
+    return row

@@ -1,0 +1,103 @@
+"""Rows of a result sheet, written top to bottom."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
+
+WRITTEN_BY = "Written by sheetkit at each refresh. Anything typed here is lost; type into the input sheets."
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """Heading of one column of a table.
+
+    Attributes:
+        text: unique in its table, with the unit in brackets
+        number_format: of the cells below
+        note: what the column means, shown when the pointer rests on the heading
+        look: of the cells below
+    """
+
+    text: str
+    number_format: str = "General"
+    note: str | None = None
+    look: Look = Look.TEXT
+
+
+Value = ReportCell | str | float | int | bool | None
+
+
+class SheetBuilder:
+    """Collects the rows of one result sheet.
+
+    Args:
+        key: the sheet's stable key
+        name: the tab's name
+        title: first line
+        widths: column widths in characters
+        landscape: printed across the page
+    """
+
+    def __init__(self, key: str, name: str, title: str, widths: Sequence[float], *, landscape: bool = False) -> None:
+        self.sheet = ReportSheet(key=key, name=name, rows=[], column_widths=list(widths), landscape=landscape)
+        self._full = len(widths)
+        self.line(title, Look.TITLE)
+        self.line(WRITTEN_BY, Look.QUIET)
+
+    @property
+    def next_row(self) -> int:
+        """Number of the row that comes next, from 1."""
+        return len(self.sheet.rows) + 1
+
+    def blank(self) -> None:
+        """Leave a row empty."""
+        self.sheet.rows.append([])
+
+    def line(self, text: str, look: Look = Look.INTRO, link: Link | None = None) -> None:
+        """A sentence across the whole width."""
+        self.sheet.rows.append([ReportCell(text, look, link=link, columns=self._full)])
+
+    def section(self, text: str) -> None:
+        """A blank row, then the heading of a block."""
+        self.blank()
+        self.line(text, Look.SECTION)
+
+    def pair(self, label: str, value: Value, look: Look = Look.STRONG, number_format: str = "General") -> None:
+        """A label and, beside it, its value across the rest of the width."""
+        cell = value if isinstance(value, ReportCell) else ReportCell(value, look, number_format, columns=self._full - 1)
+        self.sheet.rows.append([ReportCell(label, Look.TEXT), cell])
+
+    def table(
+        self, headings: Sequence[Heading], records: Sequence[Sequence[Value]], *, name: str | None = None
+    ) -> Area | None:
+        """A heading row and one row a record.
+
+        Args:
+            headings: one a column
+            records: plain values take their column's look and number format; cells stand as they are
+            name: gives filter buttons and, where the program knows them, a named table
+
+        Returns:
+            Area of the records without the heading row; None where there are none.
+        """
+        first = self.next_row
+        self.sheet.rows.append([ReportCell(heading.text, Look.HEADING, note=heading.note) for heading in headings])
+        for record in records:
+            self.sheet.rows.append([_cell(value, heading) for value, heading in zip(record, headings, strict=True)])
+        if not records:
+            return None
+        if name:
+            self.sheet.tables.append(Table(name, Area(first, 1, self.next_row - 1, len(headings))))
+        return Area(first + 1, 1, self.next_row - 1, len(headings))
+
+    def freeze_above(self) -> None:
+        """Keep every row so far in view, and print the last one on every page."""
+        self.sheet.frozen_rows = len(self.sheet.rows)
+        self.sheet.repeated_rows = (len(self.sheet.rows), len(self.sheet.rows))
+
+
+def _cell(value: Value, heading: Heading) -> ReportCell | None:
+    if value is None or isinstance(value, ReportCell):
+        return value if isinstance(value, ReportCell) else ReportCell(None, heading.look)
+    return ReportCell(value, heading.look, heading.number_format)

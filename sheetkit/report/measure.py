@@ -1,0 +1,43 @@
+"""Lengths as the maker wants to read them: converted once, with sensible decimals and the unit's name for headings."""
+
+from dataclasses import dataclass
+
+from sheetkit.units import from_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How lengths are shown on the result sheets.
+
+    Attributes:
+        unit: "in" or "mm"
+    """
+
+    unit: str
+
+    @property
+    def fine(self) -> str:
+        """Number format for slices and dial settings."""
+        return "0.0000" if self.unit == "in" else "0.000"
+
+    @property
+    def coarse(self) -> str:
+        """Number format for boards and panels."""
+        return "0.000" if self.unit == "in" else "0.0"
+
+    @property
+    def signed(self) -> str:
+        """Number format for differences of slices: the sign always shown."""
+        return f"+{self.fine};-{self.fine};{self.fine}"
+
+    def of(self, length_mm: float) -> float:
+        """A length in the shown unit, free of binary noise beyond a nanometre."""
+        return round(from_mm(length_mm, self.unit), 8)
+
+    def text(self, length_mm: float) -> str:
+        """A slice's length inside a sentence, with its unit."""
+        return f"{self.of(length_mm):.{self.fine.count('0') - 1}f} {self.unit}"
+
+    def board_text(self, length_mm: float) -> str:
+        """A board's or panel's length inside a sentence, with its unit."""
+        return f"{self.of(length_mm):.{self.coarse.count('0') - 1}f} {self.unit}"
