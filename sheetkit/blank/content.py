@@ -24,7 +24,7 @@ HEADING_ROW = 2
 STEPS = (
     "What this workbook is for",
     "Type what you have and what you want into the sheets; sheetkit reads them and adds its result sheets behind.",
-    "Only Stock and Targets are needed. Every other sheet, row and cell may stay empty: a default is used then and listed on Summary.",
+    "Only Stock and Targets are needed. All else may stay empty: a default is used then and listed on Summary.",
     "",
     "1. Stock: one row a board, measured before its first pass.",
     "2. Panels: one row a laminated panel. Targets: its layers in order, with the finished thickness of each.",
@@ -33,11 +33,12 @@ STEPS = (
     "5. Saw a few slices, measure each at its corners and in the middle, and type the readings into Measurements.",
     "6. Run the same command again: the settings still to come are corrected by what the readings say.",
     "",
-    "Your own columns, notes, sheets, pictures and formulas are never touched. Sheets that sheetkit wrote say so in their second row.",
+    "Your own columns, notes, sheets, pictures and formulas are never touched.",
+    "Sheets that sheetkit wrote say so in their second row; they are written anew at each refresh.",
     "A length may be written as 1-1/2, 1 1/2 in, 0.041, 13 thou or 12 mm. A unit in the cell wins over the heading's.",
     "",
-    "The saw, the dust and the glue can hurt you. Follow the machine's manual, the adhesive's data sheet and your local rules;",
-    "thin stock at the blade needs a carriage or a backing block, never fingers. This workbook does not know your machine.",
+    "The saw, the dust and the glue can hurt you. Follow the machine's manual, the adhesive's data sheet and your",
+    "local rules. Thin stock at the blade needs a carriage or a backing block, never fingers.",
 )
 
 
@@ -168,7 +169,12 @@ WOODS_COLUMN = "D"
 
 def _settings(spec: SheetSpec, unit: str) -> BlankSheet:
     widths = (24.0, 14.0, 9.0, 90.0)
-    notes = ("Do not change.", "Empty: the default in the note.", "Unit of the value; a unit beside the value wins.", "Yours, or the help that came with the blank.")
+    notes = (
+        "Do not change.",
+        "Empty: the default in the note.",
+        "Unit of the value; a unit beside the value wins.",
+        "Yours, or the help that came with the blank.",
+    )
     columns = tuple(BlankColumn(h, n, w) for h, n, w in zip(SETTING_HEADINGS, notes, widths, strict=True))
     rows = tuple((c.heading, "", unit_of(c, unit), help_of(c)) for c in spec.columns)
     dropdowns = tuple(

@@ -38,11 +38,15 @@ def copy_blank(path: Path, unit: str) -> None:
         CannotSave: the file exists already, or cannot be written
     """
     if path.exists():
-        raise CannotSave(str(path), "a file of that name", "a new name", "choose another name, or move the old file away")
+        raise CannotSave(
+            str(path), "a file of that name", "a new name", "choose another name, or move the old file away"
+        )
     name = f"{'inch' if unit == 'in' else 'metric'}{path.suffix.lower()}"
     try:
         with resources.as_file(resources.files("sheetkit") / "templates" / name) as kept:
             source = kept if kept.exists() else Path(__file__).parents[2] / "templates" / name
             shutil.copyfile(source, path)
     except OSError as error:
-        raise CannotSave(str(path), f"{error.strerror or error}", "a folder that can be written to", "choose another folder") from error
+        raise CannotSave(
+            str(path), f"{error.strerror or error}", "a folder that can be written to", "choose another folder"
+        ) from error

@@ -65,8 +65,9 @@ class SheetBuilder:
 
     def pair(self, label: str, value: Value, look: Look = Look.STRONG, number_format: str = "General") -> None:
         """A label and, beside it, its value across the rest of the width."""
-        cell = value if isinstance(value, ReportCell) else ReportCell(value, look, number_format, columns=self._full - 1)
-        self.sheet.rows.append([ReportCell(label, Look.TEXT), cell])
+        if not isinstance(value, ReportCell):
+            value = ReportCell(value, look, number_format, columns=self._full - 1)
+        self.sheet.rows.append([ReportCell(label, Look.TEXT), value])
 
     def table(
         self, headings: Sequence[Heading], records: Sequence[Sequence[Value]], *, name: str | None = None

@@ -1,0 +1,215 @@
+"""Makes the demo workbooks: an invented job typed into the blanks, then refreshed like any maker's file.
+
+Run from the project's folder: ``python demo_workbooks/make_demos.py``. Everything in them is invented.
+"""
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from odf.opendocument import load
+from odf.table import Table, TableCell, TableRow
+from odf.text import P
+from openpyxl import load_workbook
+from sheetkit.refresh import refresh
+
+from sheetkit.blank.write import write_blank
+
+HERE = Path(__file__).parent
+Row = Sequence[str | float | None]
+
+
+@dataclass(frozen=True)
+class Demo:
+    """One demo: what is typed into which sheet, below the headings; settings by their name."""
+
+    name: str
+    unit: str
+    rows: Mapping[str, Sequence[Row]]
+    settings: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
+
+
+SERVER_STOCK = [
+    ["C1", "cherry", 19, 3.5, 1.62, "flat", "7.5 %", 18, None, None],
+    ["C2", "Black cherry", 19.5, 3.5, 1.6, "flat", "7.5 %", 18, None, "same plank as C1"],
+    ["H1", "holly", 19, 3.4, 1.12, "quarter", "7 %", 24, "first", None],
+    ["H2", "holly", 19, 3.4, 1.08, "quarter", "7 %", 24, None, None],
+    ["H3", "holly", 20, 3.5, 1.1, "quarter", "7 %", 24, None, "kept for lids if it can be"],
+    ["P1", "persimmon", 20, 3.5, 1.3, "flat", "8 %", 16, None, "dark heart, one pin knot near the end"],
+]
+SERVER_PANELS = [["Servers", 8.5, 3, 8, "yes", 1, "salad servers: two handles a pair"]]
+SERVER_TARGETS = [
+    ["Servers", "cherry", 0.055, 0.002, None, None],
+    ["Servers", "holly", 0.018, 0.0015, None, None],
+    ["Servers", "persimmon", 0.03, 0.002, None, None],
+    ["Servers", "holly", 0.018, 0.0015, None, None],
+]
+SERVER_SETTINGS = {
+    "Job": {"Job": "Salad servers, spring batch"},
+    "Shop": {"Dial division": 0.001, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005},
+}
+
+
+def readings(board: str, first: int, set_in: float, corners: Sequence[Sequence[float]], **notes: str) -> list[Row]:
+    """Rows of Measurements: four corners, then the middle, for slices numbered from `first`."""
+    return [
+        [
+            f"{board}-{first + index}",
+            board,
+            set_in,
+            near_left,
+            near_right,
+            middle,
+            far_left,
+            far_right,
+            None,
+            None,
+            None,
+            None,
+            notes.get(f"n{first + index}"),
+        ]
+        for index, (near_left, near_right, far_left, far_right, middle) in enumerate(corners)
+    ]
+
+
+SERVER_READINGS = [
+    *readings(
+        "C1", 1, 0.055,
+        [
+            (0.0575, 0.0575, 0.058, 0.058, 0.0575),
+            (0.057, 0.0575, 0.0575, 0.0575, 0.0575),
+            (0.058, 0.0575, 0.0585, 0.058, 0.058),
+        ],
+        n1="first off the board",
+    ),
+    *readings("C1", 4, 0.052, [(0.0545, 0.055, 0.055, 0.055, 0.0545), (0.055, 0.055, 0.0555, 0.0555, 0.055)]),
+    *readings(
+        "H1", 1, 0.018,
+        [
+            (0.0195, 0.019, 0.0195, 0.0195, 0.0195),
+            (0.019, 0.0195, 0.02, 0.0195, 0.0195),
+            (0.0195, 0.0195, 0.0195, 0.02, 0.0195),
+        ],
+    ),
+    *readings(
+        "H1", 4, 0.017,
+        [
+            (0.018, 0.0185, 0.0185, 0.0185, 0.018),
+            (0.0185, 0.018, 0.0185, 0.0185, 0.0185),
+            (0.0155, 0.018, 0.0185, 0.021, 0.0185),
+        ],
+        n6="blade pulled on the knot",
+    ),
+    *readings("P1", 1, 0.03, [(0.033, 0.033, 0.0335, 0.0335, 0.033), (0.033, 0.0335, 0.034, 0.0335, 0.0335)]),
+]  # fmt: skip
+
+BOX_STOCK = [
+    ["L1", "limba", 520, 70, 34.5, "flat", "8 %", 22, None, None],
+    ["L2", "limba", 510, 70, 33, "flat", "8 %", 22, None, None],
+    ["K1", "khaya", 500, 72, 41, "quarter", "8.5 %", 26, None, None],
+    ["I1", "iroko", 505, 70, 28, "flat", "9 %", 19, None, "dust: mask and extraction"],
+]
+BOX_READINGS = [
+    ["L1-1", "L1", 1.2, 1.27, 1.28, 1.27, 1.28, 1.29, None, None, None, None, None],
+    ["L1-2", "L1", 1.2, 1.26, 1.27, 1.27, 1.28, 1.28, None, None, None, None, None],
+    ["L1-3", "L1", 1.2, 1.27, 1.27, 1.28, 1.28, 1.28, None, None, None, None, None],
+    ["I1-1", "I1", 0.6, 0.65, 0.65, 0.64, 0.66, 0.65, None, None, None, None, None],
+    ["I1-2", "I1", 0.6, 0.64, 0.65, 0.65, 0.65, 0.66, None, None, None, None, None],
+]
+
+DEMOS = [
+    Demo(
+        "salad_servers_planned.xlsx", "in",
+        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS}, SERVER_SETTINGS,
+    ),
+    Demo(
+        "salad_servers_half_sawn.xlsx", "in",
+        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Measurements": SERVER_READINGS},
+        SERVER_SETTINGS,
+    ),
+    Demo(
+        "box_sides_metric.ods", "mm",
+        {
+            "Stock": BOX_STOCK,
+            "Panels": [["Sides", 235, 62, 9, "no", 1, "four sides and a lid rim"]],
+            "Targets": [
+                ["Sides", "limba", 1.2, 0.05, None, None],
+                ["Sides", "iroko", 0.6, 0.05, None, None],
+                ["Sides", "khaya", 2, 0.06, None, None],
+                ["Sides", "iroko", 0.6, 0.05, None, None],
+            ],
+            "Measurements": BOX_READINGS,
+        },
+        {
+            "Job": {"Job": "Box sides"},
+            "Shop": {
+                "Dial division": 0.02, "Dial turn": 1, "Kerf allowance": 1.2, "Truing pass": 1.3, "Held back": 6,
+                "Caliper division": 0.01, "Glue line": 0.08, "Crosscut kerf": 3,
+            },
+        },
+    ),
+]  # fmt: skip
+
+
+def fill_xlsx(path: Path, demo: Demo) -> None:
+    """Type a demo's rows and settings into a blank .xlsx."""
+    book = load_workbook(path)
+    for name, rows in demo.rows.items():
+        for offset, row in enumerate(rows):
+            for index, value in enumerate(row, start=1):
+                if value is not None:
+                    book[name].cell(3 + offset, index).value = value
+    for name, settings in demo.settings.items():
+        for row in range(3, book[name].max_row + 1):
+            value = settings.get(str(book[name].cell(row, 1).value))
+            if value is not None:
+                book[name].cell(row, 2).value = value
+    book.save(path)
+
+
+def fill_ods(path: Path, demo: Demo) -> None:
+    """Type a demo's rows and settings into a blank .ods."""
+    book = load(str(path))
+    tables = {table.getAttribute("name"): table for table in book.spreadsheet.getElementsByType(Table)}
+    for name, rows in demo.rows.items():
+        below = tables[name].getElementsByType(TableRow)[2]
+        for row in rows:
+            typed = TableRow()
+            for value in row:
+                typed.addElement(_ods_cell(value))
+            tables[name].insertBefore(typed, below)
+    for name, settings in demo.settings.items():
+        for row in tables[name].getElementsByType(TableRow):
+            cells = row.getElementsByType(TableCell)
+            value = settings.get(str(cells[0]))
+            if value is not None:
+                row.insertBefore(_ods_cell(value), cells[1])
+                row.removeChild(cells[1])
+    book.save(str(path))
+
+
+def _ods_cell(value: str | float | None) -> TableCell:
+    if value is None:
+        return TableCell()
+    number = {"valuetype": "float", "value": repr(value)}
+    cell = TableCell(**({"valuetype": "string"} if isinstance(value, str) else number))
+    cell.addElement(P(text=str(value)))
+    return cell
+
+
+def make(folder: Path) -> list[Path]:
+    """Make every demo in a folder."""
+    made = []
+    for demo in DEMOS:
+        path = folder / demo.name
+        write_blank(path, demo.unit)
+        (fill_ods if path.suffix == ".ods" else fill_xlsx)(path, demo)
+        refresh(path)
+        made.append(path)
+    return made
+
+
+if __name__ == "__main__":
+    for path in make(Path(sys.argv[1]) if len(sys.argv) > 1 else HERE):
+        print(path)

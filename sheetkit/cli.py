@@ -1,0 +1,165 @@
+"""The commands: read the call, hand it on, print what came back."""
+
+import json
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from sheetkit import __version__
+from sheetkit.errors import CellProblem, Harm, SheetkitError
+
+if TYPE_CHECKING:
+    from sheetkit.refresh import Outcome
+
+DONE, PROBLEMS, FAILED = 0, 1, 2
+BAR_FROM = 3
+"""A progress bar is shown from this many workbooks on."""
+
+WORKBOOKS = click.argument("workbooks", nargs=-1, required=True, type=click.Path(path_type=Path))
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON instead of text.")
+
+
+class _Commands(click.Group):
+    """Keeps the commands in the order in which a job needs them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own signature
+        return list(self.commands)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="sheetkit")
+def main() -> None:
+    """Plan thin sawn slices and learn the dial, inside the workbook you keep.
+
+    Exit codes: 0 done; 1 something in the workbook needs your eye; 2 wrong usage, or a file that
+    cannot be read or written.
+
+    Example: sheetkit new JOB.xlsx
+    """
+
+
+@main.command()
+@WORKBOOKS
+@click.option("--unit", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="Unit of the headings.")
+@AS_JSON
+def new(workbooks: tuple[Path, ...], unit: str, as_json: bool) -> None:
+    """Make a workbook to fill in (.xlsx or .ods).
+
+    Example: sheetkit new JOB.ods --unit mm
+    """
+    from sheetkit.blank.write import copy_blank
+
+    def make(path: Path) -> dict[str, Any]:
+        copy_blank(path, unit)
+        return {"file": str(path), "unit": unit}
+
+    def say(made: dict[str, Any]) -> None:
+        click.echo(f"{made['file']}: made. Fill in Stock and Targets, then: sheetkit refresh {made['file']}")
+
+    _for_each(workbooks, make, say, lambda _: DONE, as_json)
+
+
+@main.command()
+@WORKBOOKS
+@click.option("--dry-run", is_flag=True, help="Compute and report, but write nothing.")
+@click.option("--keep-copy", is_flag=True, help="Keep the file as it was beside the new one.")
+@click.option("--allow-signed", is_flag=True, help="Write into a digitally signed file; its signature will break.")
+@AS_JSON
+def refresh(workbooks: tuple[Path, ...], dry_run: bool, keep_copy: bool, allow_signed: bool, as_json: bool) -> None:
+    """Compute everything and write the result sheets into the workbook.
+
+    Example: sheetkit refresh JOB.xlsx
+    """
+    from sheetkit.refresh import refresh as run
+
+    def work(path: Path) -> "Outcome":
+        return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed)
+
+    def say(outcome: "Outcome") -> None:
+        click.echo(f"{outcome.path}: {outcome.written_words}")
+        for line in outcome.headlines:
+            click.echo(f"  {line}")
+        _print_problems(outcome.problems)
+
+    _for_each(workbooks, work, say, lambda outcome: _code(outcome.problems), as_json)
+
+
+@main.command()
+@WORKBOOKS
+@AS_JSON
+def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
+    """Read the workbook and report what needs your eye; writes nothing.
+
+    With --json, every row is printed as it was understood.
+
+    Example: sheetkit check JOB.xlsx
+    """
+    from sheetkit.refresh import check as run
+
+    def say(outcome: "Outcome") -> None:
+        rows = sum(record.used for record in outcome.records)
+        click.echo(f"{outcome.path}: {rows} rows read, {_count(len(outcome.problems), 'finding')}.")
+        _print_problems(outcome.problems)
+
+    _for_each(workbooks, run, say, lambda outcome: _code(outcome.problems), as_json)
+
+
+def _for_each(
+    workbooks: Sequence[Path],
+    work: Callable[[Path], Any],
+    say: Callable[[Any], None],
+    code_of: Callable[[Any], int],
+    as_json: bool,
+) -> None:
+    codes = [DONE]
+    printed: list[Any] = []
+    for path in _with_bar(workbooks, as_json):
+        try:
+            result = work(path)
+        except SheetkitError as problem:
+            codes.append(FAILED)
+            printed.append({"file": str(path), "error": _error_fields(problem)})
+            click.echo(str(problem), err=True)
+            continue
+        codes.append(code_of(result))
+        if as_json:
+            printed.append(result if isinstance(result, dict) else result.as_dict())
+        else:
+            say(result)
+    if as_json:
+        click.echo(json.dumps(printed, indent=1, ensure_ascii=False, default=str))
+    sys.exit(max(codes))
+
+
+def _with_bar(workbooks: Sequence[Path], as_json: bool) -> Iterable[Path]:
+    if as_json or len(workbooks) < BAR_FROM or not sys.stderr.isatty():
+        yield from workbooks
+        return
+    with click.progressbar(workbooks, label="Workbooks", file=sys.stderr) as bar:
+        yield from bar
+
+
+def _error_fields(problem: SheetkitError) -> dict[str, str]:
+    return {"where": problem.where, "found": problem.found, "wanted": problem.wanted, "fix": problem.fix}
+
+
+def _code(problems: Sequence[CellProblem]) -> int:
+    return PROBLEMS if any(problem.harm < Harm.NOTED for problem in problems) else DONE
+
+
+def _print_problems(problems: Sequence[CellProblem]) -> None:
+    """Findings grouped by sheet, the sheet with the most harmful one first."""
+    sheets: dict[str, list[CellProblem]] = {}
+    for problem in sorted(problems, key=lambda item: item.harm):
+        sheets.setdefault(problem.sheet, []).append(problem)
+    for sheet, found in sheets.items():
+        click.echo(f"  {sheet or 'The workbook'}: {_count(len(found), 'finding')}")
+        for problem in found:
+            click.echo(f"    {problem.harm.words}: {problem}")
+
+
+def _count(number: int, thing: str) -> str:
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
