@@ -1,0 +1,86 @@
+"""How lengths are written: for a message, and as the number format of a result column."""
+
+from enum import StrEnum
+from fractions import Fraction
+
+from sheetkit.units.words import exact, from_mm
+
+_DECIMALS = {"in": 4, "mm": 2, "thou": 1, "mil": 1, "cm": 3, "m": 5, "ft": 5, "yd": 5, "µm": 0}
+
+
+class Style(StrEnum):
+    """How a length's number is written."""
+
+    DECIMAL = "decimal"
+    FRACTION = "fraction"
+    """Whole inches and a fraction, to the nearest 64th at the finest."""
+
+
+def format_length(
+    value_mm: float, unit: str, decimals: int | None = None, *, style: Style = Style.DECIMAL, with_unit: bool = True
+) -> str:
+    """A length as text.
+
+    Args:
+        value_mm: length [mm]
+        unit: unit to write it in
+        decimals: digits after the point; None for the unit's own (in 4, thou 1, mm 2)
+        style: decimal, or whole inches with a fraction
+        with_unit: add the unit's label
+
+    Raises:
+        UnreadableValue: not a unit of length
+
+    >>> format_length(1.5875, "in")
+    '0.0625 in'
+    >>> format_length(38.1, "in", style=Style.FRACTION)
+    '1-1/2 in'
+    """
+    value = from_mm(value_mm, unit)
+    if style is Style.FRACTION:
+        number = inch_fraction(value)
+    else:
+        number = f"{value:.{_DECIMALS.get(unit, 3) if decimals is None else decimals}f}"
+        number = number.removeprefix("-") if not float(number) else number
+    return f"{number} {unit}" if with_unit else number
+
+
+def inch_fraction(inches: float, finest: int = 64) -> str:
+    """Inches as a whole number and a fraction, rounded to the nearest of the finest parts.
+
+    >>> inch_fraction(2.046875)
+    '2-3/64'
+    """
+    parts = round(exact(inches) * finest)
+    whole, rest = divmod(abs(parts), finest)
+    fraction = Fraction(rest, finest)
+    sign = "-" if parts < 0 else ""
+    if not rest:
+        return f"{sign}{whole}"
+    return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
+
+
+def short_number(value: float, digits: int = 6) -> str:
+    """A number as a person writes it: no trailing zeros, no exponent.
+
+    >>> short_number(0.0450000)
+    '0.045'
+    """
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text in {"-0", ""} else text
+
+
+def number_format(unit: str, *, fine: bool = False) -> str:
+    """The number format of a result column, in the notation of .xlsx.
+
+    Args:
+        unit: "in", "thou", "64ths", "mm" or another unit of length
+        fine: one more digit, for offsets and uncertainties
+
+    >>> number_format("in")
+    '0.0000'
+    """
+    if unit == "64ths":
+        return "0.0" if fine else "0"
+    decimals = _DECIMALS.get(unit, 3) + fine
+    return "0." + "0" * decimals if decimals else "0"

@@ -1,0 +1,166 @@
+"""The digits of a value: decimals with point or comma, thousands groups, fractions, whole numbers with a fraction."""
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+
+class Comma(StrEnum):
+    """What a lone comma between digits stands for in a column."""
+
+    DECIMAL = "decimal"
+    THOUSANDS = "thousands"
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One way to understand some digits.
+
+    Attributes:
+        value: the number
+        because: why it was read so, where that is not plainly what stands there
+        fraction: written as a fraction
+        quarters: written as whole quarters that name a nominal thickness ("5/4")
+        decimals: digits after the point
+    """
+
+    value: Fraction
+    because: str = ""
+    fraction: bool = False
+    quarters: bool = False
+    decimals: int = 0
+
+
+_END = r"(?![\d/]|[.,]\d)"
+_MIXED = re.compile(
+    r"(\d{1,4})(\s*[-+&]\s*|\s+and\s+|\s+|\s*\(\s*)(\d{1,3})\s*/\s*(\d{1,4})(\s*\))?" + _END, re.IGNORECASE
+)
+_FRACTION = re.compile(r"(\d{1,4})\s*/\s*(\d{1,4})" + _END)
+_EXPONENT = re.compile(r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.,])")
+_GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:[.,]\d+)?" + _END)
+_DIGITS = re.compile(r"(?:\d|[.,](?=\d))(?:[\d.,]*\d)?(?:\.(?![\d.]))?")
+
+DECIMAL_COMMA = "its comma is taken as a decimal comma"
+COLUMN_COMMA = "other cells of the column show that the comma is a decimal comma"
+
+
+def scan_number(text: str, start: int, comma: Comma | None) -> tuple[tuple[Number, ...], int] | None:
+    """The number that begins at a place in plain text.
+
+    Args:
+        text: as `plain_text` gives it
+        start: where the number must begin
+        comma: what the column proves about commas, if anything
+
+    Returns:
+        The ways to understand it, and where it ends; None where no number begins or none can be understood.
+    """
+    for pattern, understood in ((_MIXED, _mixed), (_FRACTION, _fraction), (_EXPONENT, _exponent), (_GROUPED, _grouped)):
+        match = pattern.match(text, start)
+        numbers = understood(match) if match else ()
+        if match and numbers:
+            return numbers, match.end()
+    match = _DIGITS.match(text, start)
+    if match is None or text[match.end() : match.end() + 1] == "/" or _followed_by_fraction(text, match.end()):
+        return None
+    numbers = decimal_numbers(match[0], comma)
+    return (numbers, match.end()) if numbers else None
+
+
+def _followed_by_fraction(text: str, end: int) -> bool:
+    return re.match(r"\s*/\s*\d", text[end:]) is not None and "." not in text[end:].split("/", 1)[1][:4]
+
+
+def _mixed(match: re.Match[str]) -> tuple[Number, ...]:
+    whole, joint, over, under, closing = match.groups()
+    opened = "(" in joint
+    if not int(under) or int(over) >= int(under) or opened != (closing is not None):
+        return ()
+    value = int(whole) + Fraction(int(over), int(under))
+    return (Number(value, "the bracket holds the fraction that belongs to it" if opened else "", fraction=True),)
+
+
+def _fraction(match: re.Match[str]) -> tuple[Number, ...]:
+    over, under = int(match[1]), int(match[2])
+    if not under:
+        return ()
+    return (Number(Fraction(over, under), fraction=True, quarters=under == 4 and 4 <= over <= 20),)
+
+
+def _exponent(match: re.Match[str]) -> tuple[Number, ...]:
+    return (Number(Fraction(match[0]), decimals=6),)
+
+
+def _grouped(match: re.Match[str]) -> tuple[Number, ...]:
+    sign = "space" if match[1] == " " else "apostrophe"
+    digits = match[0].replace(match[1], "").replace(",", ".")
+    return (Number(Fraction(digits), f"the {sign} between its digits is taken as a thousands separator"),)
+
+
+def decimal_numbers(digits: str, comma: Comma | None = None) -> tuple[Number, ...]:
+    """The ways to understand digits with points and commas.
+
+    Args:
+        digits: for example "0,041" or "1,250"
+        comma: what the column proves about commas, if anything
+
+    >>> [float(number.value) for number in decimal_numbers("1,250")]
+    [1.25, 1250.0]
+    """
+    points, commas = digits.count("."), digits.count(",")
+    if not commas and points <= 1:
+        return _with_point(digits, comma)
+    if commas == 1 and not points:
+        return _with_comma(digits, comma)
+    if points and commas:
+        return _with_both(digits)
+    mark = "," if commas else "."
+    if re.fullmatch(rf"\d{{1,3}}(?:\{mark}\d{{3}})+", digits):
+        return (Number(Fraction(digits.replace(mark, "")), "the signs between its digits are thousands separators"),)
+    return ()
+
+
+def _with_point(digits: str, comma: Comma | None) -> tuple[Number, ...]:
+    decimals = len(digits.partition(".")[2])
+    plain = Number(Fraction(digits), decimals=decimals)
+    if comma is Comma.DECIMAL and re.fullmatch(r"[1-9]\d{0,2}\.\d{3}", digits):
+        because = "the column has decimal commas, so its point could be a thousands separator"
+        return (
+            Number(Fraction(digits), "its point is taken as a decimal point", decimals=decimals),
+            Number(Fraction(digits.replace(".", "")), because),
+        )
+    if re.fullmatch(r"0\d{2,}", digits):
+        short = Number(Fraction(f"0.{digits}"), "a leading zero without a point is taken for a missing point")
+        return (plain, short)
+    return (plain,)
+
+
+def _with_comma(digits: str, comma: Comma | None) -> tuple[Number, ...]:
+    decimals = len(digits.partition(",")[2])
+    because = COLUMN_COMMA if comma is Comma.DECIMAL else DECIMAL_COMMA
+    decimal = Number(Fraction(digits.replace(",", ".")), because, decimals=decimals)
+    if not re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits) or comma is Comma.DECIMAL:
+        return (decimal,)
+    thousands = Number(Fraction(digits.replace(",", "")), "its comma is taken as a thousands separator")
+    return (thousands,) if comma is Comma.THOUSANDS else (decimal, thousands)
+
+
+def _with_both(digits: str) -> tuple[Number, ...]:
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+\.\d*", digits):
+        return (Number(Fraction(digits.replace(",", "")), "its commas are taken as thousands separators"),)
+    if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d*", digits):
+        digits = digits.replace(".", "").replace(",", ".")
+        return (Number(Fraction(digits), "its point is taken as a thousands separator, its comma as a decimal comma"),)
+    return ()
+
+
+def comma_evidence(text: str) -> Comma | None:
+    """What a cell's text proves about commas: a decimal comma, a thousands comma, or nothing."""
+    for digits in re.findall(r"[\d.,]*\d[\d.,]*", text):
+        body = digits.strip(",") if not re.fullmatch(r",\d+", digits) else digits
+        if re.fullmatch(r"\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:,\d{3}){2,}", body):
+            return Comma.THOUSANDS
+        if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d+|0?,\d+|\d+,(?:\d{1,2}|\d{4,})|0\d*,\d+|\d{4,},\d+", body):
+            return Comma.DECIMAL
+    return None

@@ -1,0 +1,383 @@
+"""Reads one cell's text as a value with its unit: the one place where "24", "24 mm" and "15/16 in" become numbers."""
+
+import itertools
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from sheetkit.errors import UnreadableValue
+from sheetkit.units.numbers import Comma, Number, scan_number
+from sheetkit.units.remarks import Remark, read_remark, strip_lead
+from sheetkit.units.text import plain_text
+from sheetkit.units.words import UNITS, Dimension, Unit, exact, find_unit, unit_words
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to understand what a cell holds.
+
+    Attributes:
+        value: in the base unit of its dimension
+        unit: label of the unit it was written in
+        own_unit: the unit stands in the cell itself
+        because: why it was read so, where that is not plainly what stands there; completes "read as ... because"
+        low: lower end of a range, base unit
+        high: upper end likewise
+        several: the values where the cell holds more than one reading; else empty
+        remark: what was written beside the value
+        doubtful: marked as approximate or doubtful
+        nominal: a nominal thickness, such as 5/4
+        amount: the value in `unit`
+    """
+
+    value: float
+    unit: str
+    own_unit: bool = False
+    because: str = ""
+    low: float | None = None
+    high: float | None = None
+    several: tuple[float, ...] = ()
+    remark: str = ""
+    doubtful: bool = False
+    nominal: bool = False
+    amount: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Term:
+    """A number with its unit, if it has one, as it stands in the text."""
+
+    numbers: tuple[Number, ...]
+    unit: Unit | None
+    end: int
+    negative: bool = False
+    compound: bool = False
+
+
+_SIGN = re.compile(r"\s*([+-])?\s*")
+_RANGE = re.compile(r"\s*(?:-|\.\.\.?|\bto\b|\bthrough\b|\bthru\b|\bbis\b)\s*", re.IGNORECASE)
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
+_TIMES = re.compile(r"\s*(@|\bat\b|[x*]|\bpcs\.?\s*(?:@|of|at)?|\bof\b|\bplaces\b)\s*", re.IGNORECASE)
+_LIST = re.compile(r"\s*(?:;|,\s|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
+_UNIT = re.compile(
+    r"(\s*[(\[]\s*|\s*-?\s*)(" + "|".join(re.escape(word).replace(r"\ ", r"[\s-]*") for word in unit_words()) + r")",
+    re.IGNORECASE,
+)
+_ORDINAL = re.compile(r"\s*(?:ths?|nds?|rds?)?\s*(?:of\s+(?:an?\s+)?)(?=inch)", re.IGNORECASE)
+_FRACTION_ORDINAL = re.compile(r"(?:ths?|nds?)\b", re.IGNORECASE)
+_THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an? inch", re.IGNORECASE)
+_SPOKEN = {"in": "inches", "ft": "feet", "%": "per cent", "deg": "degrees", "min": "minutes", "s": "seconds"}
+_SMALLER = {"yd": "ft", "ft": "in", "m": "cm mm", "cm": "mm", "h": "min s", "min": "s", "d": "h"}
+
+
+def read_quantity(
+    text: str, dimension: Dimension, unit: str, *, comma: Comma | None = None, quarters: bool = False
+) -> tuple[Reading, ...]:
+    """All the ways in which a cell's text can be understood, by its form alone.
+
+    Args:
+        text: as typed
+        dimension: what the column measures
+        unit: the column's unit, for numbers that carry none
+        comma: what the column proves about commas, if anything
+        quarters: 5/4 and the like are nominal thicknesses
+
+    Raises:
+        UnreadableValue: no value can be made out, or the cell plainly holds something else
+    """
+    return _Reader(text, dimension, unit, comma, quarters).readings()
+
+
+def parse_length(text: str, unit: str = "in", *, comma: Comma | None = None, quarters: bool = False) -> Reading:
+    """A length that can be understood in one way only.
+
+    Args:
+        text: as typed, for example "1-1/2 in", "1.6 mm" or ".0625"
+        unit: unit of a number that carries none
+        comma: what a lone comma stands for, where that is known
+        quarters: 5/4 and the like are nominal thicknesses
+
+    Returns:
+        The reading, its value in millimetres.
+
+    Raises:
+        UnreadableValue: it cannot be understood, or in more ways than one
+
+    >>> parse_length('1-1/2"').value
+    38.1
+    """
+    readings = read_quantity(text, Dimension.LENGTH, unit, comma=comma, quarters=quarters)
+    if len({round(reading.value, 9) for reading in readings}) > 1:
+        offers = " or ".join(f"{reading.amount:g} {reading.unit}" for reading in readings)
+        raise UnreadableValue(f'"{text}"', "one length that can be read in one way", f"type {offers}")
+    return readings[0]
+
+
+class _Reader:
+    """Reads one cell."""
+
+    def __init__(self, text: str, dimension: Dimension, unit: str, comma: Comma | None, quarters: bool) -> None:
+        self.shown = text
+        self.dimension = dimension
+        self.unit = find_unit(unit) or UNITS.get(unit) or Unit(unit, dimension, Fraction(1))
+        self.comma = comma
+        self.quarters = quarters
+        self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain_text(text)))
+        self.text = self.lead.rest
+
+    def unreadable(self, why: str = "", fix: str = "") -> UnreadableValue:
+        """The finding for this cell."""
+        wanted = f"one {self.dimension.value}" if self.dimension is not Dimension.NUMBER else "one number"
+        label = f" in {_SPOKEN.get(self.unit.label, self.unit.label)}" if self.unit.label else ""
+        fix = fix or self.mended() or "type the number alone, or the number with its unit; a remark goes in brackets"
+        return UnreadableValue(f'"{self.shown.strip()}"' + (f" ({why})" if why else ""), wanted + label, fix)
+
+    def mended(self) -> str:
+        """What was probably meant, where letters stand for digits."""
+        likely = self.text.translate(str.maketrans("OoIlS", "00115"))
+        if likely == self.text or not re.fullmatch(r"[\d.,/ -]+", likely):
+            return ""
+        return f"type {likely} if that is meant; letters stand among the digits"
+
+    def readings(self) -> tuple[Reading, ...]:
+        """Every way to understand the text."""
+        first = self.term(0)
+        if first is None:
+            raise self.unreadable()
+        for form in (self.plus_minus, self.counted, self.ranged, self.listed):
+            found = form(first)
+            if found:
+                return self.finished(*found)
+        return self.finished(self.simple(first), first.end)
+
+    # One term
+
+    def term(self, start: int) -> _Term | None:
+        """A number with its unit, feet and inches together, beginning at a place."""
+        sign = _SIGN.match(self.text, start)
+        begin = sign.end() if sign else start
+        scanned = scan_number(self.text, begin, self.comma)
+        if scanned is None:
+            return None
+        numbers, end = scanned
+        ordinal = _FRACTION_ORDINAL.match(self.text, end) if numbers[0].fraction else None
+        end = ordinal.end() if ordinal else end
+        of_an_inch = _ORDINAL.match(self.text, end)
+        end = of_an_inch.end() if of_an_inch else end
+        unit, end = self.unit_at(end)
+        term = _Term(numbers, unit, end, negative=bool(sign and sign[1] == "-"))
+        return self.with_smaller(term) if unit else term
+
+    def unit_at(self, start: int) -> tuple[Unit | None, int]:
+        """The unit at a place, and where it ends."""
+        match = _UNIT.match(self.text, start)
+        if match is None or not self.text[start:].strip():
+            return None, start
+        opened, word, end = match[1].strip(), match[2], match.end()
+        if opened in {"(", "["}:
+            closing = re.match(r"\s*[)\]]", self.text[end:])
+            return (None, start) if closing is None else self.of_dimension(word, end + closing.end(), start)
+        after = self.text[end : end + 1]
+        if word[-1].isalpha() and (after.isalpha() or after == "/"):
+            return None, start
+        return self.of_dimension(word, end, start)
+
+    def of_dimension(self, word: str, end: int, start: int) -> tuple[Unit | None, int]:
+        unit = find_unit(word, self.dimension)
+        if unit is None and find_unit(word) and not (self.dimension is Dimension.NUMBER or word == "'"):
+            raise self.unreadable(f"{word} is no unit of {self.dimension.value}")
+        return (unit, end) if unit else (None, start)
+
+    def with_smaller(self, term: _Term) -> _Term:
+        """Feet and inches, metres and centimetres, hours and minutes as one term."""
+        assert term.unit is not None  # noqa: S101 - the caller asks only for terms with a unit
+        joint = re.match(r"\s*(?:,|-|\band\b)?\s*", self.text[term.end :])
+        start = term.end + (joint.end() if joint else 0)
+        scanned = scan_number(self.text, start, self.comma)
+        if scanned is None:
+            return term
+        numbers, end = scanned
+        unit, end = self.unit_at(end)
+        split = term.unit.label == "in" and unit in (None, term.unit) and numbers[0].fraction and len(numbers) == 1
+        if split and numbers[0].value < 1 and not term.numbers[0].fraction:
+            because = "the inch mark stands between the whole inches and the fraction"
+            total = tuple(Number(first.value + numbers[0].value, because, fraction=True) for first in term.numbers)
+            return replace(term, numbers=total, end=end)
+        smaller = unit or (UNITS["in"] if term.unit.label == "ft" else None)
+        if smaller is None or smaller.label not in _SMALLER.get(term.unit.label, "").split():
+            return term
+        ratio = (term.unit.factor or Fraction(1)) / (smaller.factor or Fraction(1))
+        if any(number.value >= ratio for number in numbers):
+            return term
+        pairs = itertools.product(term.numbers, numbers)
+        total = tuple(
+            Number(first.value * ratio + second.value, first.because or second.because) for first, second in pairs
+        )
+        return replace(term, numbers=total, unit=smaller, end=end, compound=True)
+
+    # Forms with more than one term
+
+    def plus_minus(self, first: _Term) -> tuple[list[Reading], int] | None:
+        """A value with its tolerance: 0.041 ± 0.001."""
+        match = _PLUS_MINUS.match(self.text, first.end)
+        second = self.term(match.end()) if match else None
+        if match is None or second is None:
+            return None
+        because = "the value before the ± is taken; the tolerance behind it is kept as a remark only"
+        remark = self.text[match.start() : second.end].strip()
+        readings = []
+        for middle in self.simple(first if first.unit else replace(first, unit=second.unit)):
+            off = self.simple(second if second.unit else replace(second, unit=first.unit))[0].value
+            low, high = middle.value - off, middle.value + off
+            readings.append(replace(middle, remark=remark, because=middle.because or because, low=low, high=high))
+        return readings, second.end
+
+    def counted(self, first: _Term) -> tuple[list[Reading], int] | None:
+        """Several equal readings: 3 @ 0.041, 0.041 x 3."""
+        match = _TIMES.match(self.text, first.end)
+        second = self.term(match.end()) if match else None
+        if match is None or second is None:
+            return None
+        sure = match[1].lower() in {"@", "at"} or match[1].lower().startswith("pcs")
+        if self.is_count(first) and (sure or self.is_small(second)):
+            count, value = first, second
+        elif self.is_count(second) and second.unit is None and self.is_small(first) and not sure:
+            count, value = second, first
+        else:
+            raise self.unreadable("two numbers", "type one number, or one cell for each")
+        number = int(count.numbers[0].value)
+        because = f"{self.text[first.end : match.end()].strip()} is taken as {number} equal readings"
+        readings = [
+            replace(
+                reading,
+                several=(reading.value,) * number,
+                because=reading.because or because,
+                remark=f"{number} of them",
+            )
+            for reading in self.simple(value)
+        ]
+        return readings, second.end
+
+    @staticmethod
+    def is_count(term: _Term) -> bool:
+        number = term.numbers[0]
+        whole = number.value.denominator == 1 and 1 <= number.value <= 500
+        return whole and not number.fraction and term.unit is None and not term.negative and number.decimals == 0
+
+    @staticmethod
+    def is_small(term: _Term) -> bool:
+        return term.unit is not None or term.numbers[0].value < 1
+
+    def ranged(self, first: _Term) -> tuple[list[Reading], int] | None:
+        """A range: .041-.043."""
+        match = _RANGE.match(self.text, first.end)
+        second = self.term(match.end()) if match else None
+        if match is None or second is None:
+            return None
+        unit = second.unit or first.unit
+        ends = self.simple(replace(first, unit=first.unit or unit)), self.simple(replace(second, unit=unit))
+        readings = []
+        for one, other in itertools.product(*ends):
+            low, high = sorted((one.value, other.value))
+            if low <= 0 or high > 3 * low:
+                continue
+            middle = replace(one, value=float((exact(low) + exact(high)) / 2), low=low, high=high, several=(low, high))
+            because = f"it is a range, from {one.amount:.10g} to {other.amount:.10g}; its middle is taken"
+            readings.append(
+                replace(
+                    middle,
+                    because=because,
+                    own_unit=unit is not None,
+                    amount=float((exact(one.amount) + exact(other.amount)) / 2),
+                )
+            )
+        if not readings:
+            raise self.unreadable("two numbers", "type one number")
+        return readings, second.end
+
+    def listed(self, first: _Term) -> tuple[list[Reading], int] | None:
+        """Several readings in one cell: 0.041; 0.042; 0.043."""
+        terms = [first]
+        while match := _LIST.match(self.text, terms[-1].end):
+            following = self.term(match.end()) if match.end() > terms[-1].end else None
+            if following is None:
+                break
+            terms.append(following)
+        if len(terms) == 1:
+            return None
+        if self.text[terms[-1].end :].strip() or not all(self.can_be_listed(terms, term) for term in terms):
+            raise self.unreadable("several numbers", "type one number, or one cell for each")
+        unit = next((term.unit for term in terms if term.unit), None)
+        values = [self.simple(replace(term, unit=term.unit or unit))[0] for term in terms]
+        if len({value.unit for value in values}) > 1:
+            return self.written_twice(values), terms[-1].end
+        several = tuple(value.value for value in values)
+        if max(several) > 3 * min(several):
+            raise self.unreadable("several numbers", "type one number, or one cell for each")
+        mean, amount = (
+            float(sum(map(exact, numbers)) / len(values)) for numbers in (several, [value.amount for value in values])
+        )
+        because = f"the cell holds {len(values)} numbers, taken as {len(values)} readings"
+        found = replace(values[0], value=mean, amount=amount, several=several, because=because)
+        return [replace(found, low=min(several), high=max(several))], terms[-1].end
+
+    def can_be_listed(self, terms: list[_Term], term: _Term) -> bool:
+        """Numbers side by side are readings only where each has a point, a unit, or a semicolon beside it."""
+        if len(term.numbers) > 1 or term.negative:
+            return False
+        return bool(term.unit) or term.numbers[0].decimals > 0 or ";" in self.text[: terms[-1].end]
+
+    def written_twice(self, values: list[Reading]) -> list[Reading]:
+        """One length in two units, as in 0.5 in / 12.7 mm."""
+        first = values[0]
+        if any(abs(value.value - first.value) > 0.01 * abs(first.value) for value in values):
+            raise self.unreadable("several numbers that differ", "type one number with its unit")
+        return [replace(first, remark=" / ".join(f"{value.amount:.10g} {value.unit}" for value in values[1:]))]
+
+    # One term made into readings
+
+    def simple(self, term: _Term) -> list[Reading]:
+        """The ways to understand one term."""
+        readings = []
+        for number in term.numbers:
+            amount = -number.value if term.negative else number.value
+            readings += [
+                Reading(
+                    value=unit.to_base(amount), unit=unit.label, own_unit=term.unit is not None,
+                    because=because or number.because, amount=float(amount), nominal=number.quarters and self.quarters,
+                )
+                for unit, because in self.units_for(number, term)
+            ]  # fmt: skip
+        return readings
+
+    def units_for(self, number: Number, term: _Term) -> list[tuple[Unit, str]]:
+        """The units that a number may be in; fractions are inches, unless the column says otherwise."""
+        inch = UNITS["in"]
+        if term.unit is not None:
+            return [(term.unit, "")]
+        if self.dimension is not Dimension.LENGTH or self.unit.label in {"in", "ft", "yd"} or not number.fraction:
+            return [(self.unit, "")]
+        if number.quarters and self.quarters:
+            return [(inch, "")]
+        if number.value.denominator & (number.value.denominator - 1):
+            return [(self.unit, "")]
+        return [(inch, f"a fraction is taken as inches although the column is in {self.unit.label}"),
+                (self.unit, f"the column is in {self.unit.label}")]  # fmt: skip
+
+    def finished(self, readings: list[Reading], end: int) -> tuple[Reading, ...]:
+        """Add what stands before and behind the value."""
+        remark = read_remark(self.text[end:], attached=self.text[end : end + 1], dimension=self.dimension)
+        if remark.refused:
+            raise self.unreadable(remark.refused)
+        done = tuple(self.with_remark(reading, remark) for reading in readings)
+        if any(reading.nominal for reading in done) and remark.holds_number:
+            raise self.unreadable("a nominal and another number", "type the measured thickness alone")
+        return done
+
+    def with_remark(self, reading: Reading, remark: Remark) -> Reading:
+        words = "; ".join(part for part in (reading.remark, self.lead.remark, remark.words) if part)
+        because = reading.because or self.lead.because or remark.because
+        return replace(
+            reading, remark=words, because=because, doubtful=self.lead.doubtful or remark.doubtful,
+            nominal=reading.nominal or remark.nominal,
+        )  # fmt: skip

@@ -1,0 +1,279 @@
+"""The units that are understood, the words for them, and their exact size."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from sheetkit.errors import UnreadableValue
+from sheetkit.units.text import folded
+
+
+class Dimension(StrEnum):
+    """What a value measures; the base unit behind each is what the sums use."""
+
+    LENGTH = "length"
+    """Millimetres."""
+    ANGLE = "angle"
+    """Degrees."""
+    PERCENT = "percent"
+    """Per cent."""
+    DURATION = "duration"
+    """Seconds."""
+    TEMPERATURE = "temperature"
+    """Degrees Celsius."""
+    FORCE = "force"
+    """Newtons."""
+    PRESSURE = "pressure"
+    """Kilopascals."""
+    SPREAD = "spread"
+    """Grams per square metre."""
+    SPEED = "speed"
+    """Millimetres per second."""
+    MONEY = "money"
+    """The maker's currency."""
+    NUMBER = "number"
+    """No unit."""
+
+
+BASE_UNIT = {
+    Dimension.LENGTH: "mm", Dimension.ANGLE: "deg", Dimension.PERCENT: "%", Dimension.DURATION: "s",
+    Dimension.TEMPERATURE: "°C", Dimension.FORCE: "N", Dimension.PRESSURE: "kPa", Dimension.SPREAD: "g/m2",
+    Dimension.SPEED: "mm/s", Dimension.MONEY: "", Dimension.NUMBER: "",
+}  # fmt: skip
+
+INCH = Fraction(254, 10)
+
+# Inch, foot and yard: exactly 25.4, 304.8 and 914.4 mm (NIST SP 811 (2008), appendix B.8); metric prefixes: the SI.
+_EXACT: dict[str, tuple[Dimension, Fraction]] = {
+    "in": (Dimension.LENGTH, INCH),
+    "mm": (Dimension.LENGTH, Fraction(1)),
+    "thou": (Dimension.LENGTH, INCH / 1000),
+    "mil": (Dimension.LENGTH, INCH / 1000),
+    "64ths": (Dimension.LENGTH, INCH / 64),
+    "32nds": (Dimension.LENGTH, INCH / 32),
+    "16ths": (Dimension.LENGTH, INCH / 16),
+    "8ths": (Dimension.LENGTH, INCH / 8),
+    "128ths": (Dimension.LENGTH, INCH / 128),
+    "ft": (Dimension.LENGTH, INCH * 12),
+    "yd": (Dimension.LENGTH, INCH * 36),
+    "cm": (Dimension.LENGTH, Fraction(10)),
+    "dm": (Dimension.LENGTH, Fraction(100)),
+    "m": (Dimension.LENGTH, Fraction(1000)),
+    "µm": (Dimension.LENGTH, Fraction(1, 1000)),
+    "deg": (Dimension.ANGLE, Fraction(1)),
+    "%": (Dimension.PERCENT, Fraction(1)),
+    "s": (Dimension.DURATION, Fraction(1)),
+    "min": (Dimension.DURATION, Fraction(60)),
+    "h": (Dimension.DURATION, Fraction(3600)),
+    "d": (Dimension.DURATION, Fraction(86400)),
+}
+
+_BY_PINT = {
+    "rad": (Dimension.ANGLE, "radian", "degree"),
+    "°C": (Dimension.TEMPERATURE, "degree_Celsius", "degree_Celsius"),
+    "°F": (Dimension.TEMPERATURE, "degree_Fahrenheit", "degree_Celsius"),
+    "K": (Dimension.TEMPERATURE, "kelvin", "degree_Celsius"),
+    "N": (Dimension.FORCE, "newton", "newton"),
+    "kN": (Dimension.FORCE, "kilonewton", "newton"),
+    "lbf": (Dimension.FORCE, "pound_force", "newton"),
+    "kgf": (Dimension.FORCE, "kilogram_force", "newton"),
+    "tonf": (Dimension.FORCE, "force_ton", "newton"),
+    "Pa": (Dimension.PRESSURE, "pascal", "kilopascal"),
+    "kPa": (Dimension.PRESSURE, "kilopascal", "kilopascal"),
+    "MPa": (Dimension.PRESSURE, "megapascal", "kilopascal"),
+    "N/mm2": (Dimension.PRESSURE, "newton / millimeter ** 2", "kilopascal"),
+    "psi": (Dimension.PRESSURE, "psi", "kilopascal"),
+    "bar": (Dimension.PRESSURE, "bar", "kilopascal"),
+    "kgf/cm2": (Dimension.PRESSURE, "kilogram_force / centimeter ** 2", "kilopascal"),
+    "g/m2": (Dimension.SPREAD, "gram / meter ** 2", "gram / meter ** 2"),
+    "kg/m2": (Dimension.SPREAD, "kilogram / meter ** 2", "gram / meter ** 2"),
+    "lb/1000 ft2": (Dimension.SPREAD, "pound / (1000 * foot ** 2)", "gram / meter ** 2"),
+    "oz/ft2": (Dimension.SPREAD, "ounce / foot ** 2", "gram / meter ** 2"),
+    "mm/s": (Dimension.SPEED, "millimeter / second", "millimeter / second"),
+    "mm/min": (Dimension.SPEED, "millimeter / minute", "millimeter / second"),
+    "m/min": (Dimension.SPEED, "meter / minute", "millimeter / second"),
+    "m/s": (Dimension.SPEED, "meter / second", "millimeter / second"),
+    "ft/min": (Dimension.SPEED, "foot / minute", "millimeter / second"),
+    "ft/s": (Dimension.SPEED, "foot / second", "millimeter / second"),
+    "in/min": (Dimension.SPEED, "inch / minute", "millimeter / second"),
+    "in/s": (Dimension.SPEED, "inch / second", "millimeter / second"),
+}
+
+_WORDS = {
+    "in": "in in. ins ins. inch inches inch. \" zoll pouce pouces pulgada pulgadas pollice pollici tum tommer palec",
+    "mm": "mm mm. mms millimeter millimeters millimetre millimetres millim milimetros millimetri milimeter milimeters",
+    "thou": "thou thous thou. th ths thousandth thousandths thousandths-of-an-inch",
+    "mil": "mil mils mil.",
+    "64ths": "64ths 64th 64th. 64ths. /64 /64ths",
+    "32nds": "32nds 32nd 32ths 32th /32 /32nds",
+    "16ths": "16ths 16th /16 /16ths",
+    "8ths": "8ths 8th /8 /8ths eighths",
+    "128ths": "128ths 128th /128",
+    "ft": "ft ft. feet foot ' fuss pied pieds",
+    "yd": "yd yds yd. yard yards",
+    "cm": "cm cm. cms centimeter centimeters centimetre centimetres zentimeter",
+    "dm": "dm decimeter decimetre decimeters decimetres",
+    "m": "m m. meter meters metre metres mtr mtrs",
+    "µm": "μm um micron microns micrometer micrometers micrometre micrometres μ mikrometer",
+    "deg": "deg deg. degs degree degrees ° grad",
+    "rad": "rad radian radians",
+    "%": "% pct pct. percent per-cent prozent",
+    "s": "s s. sec secs sec. second seconds sek",
+    "min": "min min. mins minute minutes",
+    "h": "h h. hr hrs hr. hour hours std",
+    "d": "d day days",
+    "°C": "°c degc c celsius degrees-c deg-c",
+    "°F": "°f degf f fahrenheit degrees-f deg-f",
+    "K": "k kelvin",
+    "N": "n newton newtons",
+    "kN": "kn kilonewton kilonewtons",
+    "lbf": "lbf lb lbs lb. lbs. pound pounds pounds-force",
+    "kgf": "kgf kg kg. kilograms kilogram kp",
+    "tonf": "tonf ton tons",
+    "Pa": "pa pascal",
+    "kPa": "kpa kilopascal kilopascals",
+    "MPa": "mpa megapascal megapascals",
+    "N/mm2": "n/mm2 n/mm^2 n/mm²",
+    "psi": "psi lb/in2 lb/in^2 lb/in² lbf/in2 lbf/in² p.s.i.",
+    "bar": "bar bars",
+    "kgf/cm2": "kgf/cm2 kg/cm2 kgf/cm² kg/cm² kgf/cm^2 kg/cm^2",
+    "g/m2": "g/m2 g/m² g/m^2 gsm g/sqm g/sq-m",
+    "kg/m2": "kg/m2 kg/m² kg/m^2",
+    "lb/1000 ft2": "lb/1000-ft2 lb/1000ft2 lb/1000-ft² lb/1000ft² lb/1000-sq-ft lb/1000sqft lbs/1000-sq-ft "
+    "lbs/1000-ft2 lbs/1000ft2 lb/msf lbs/msf lb/mgl lbs/mgl #/msf",
+    "oz/ft2": "oz/ft2 oz/ft² oz/sqft oz/sq-ft",
+    "mm/s": "mm/s mm/sec",
+    "mm/min": "mm/min",
+    "m/min": "m/min m/minute",
+    "m/s": "m/s m/sec",
+    "ft/min": "ft/min fpm sfpm sfm ft/minute feet/min",
+    "ft/s": "ft/s fps",
+    "in/min": "in/min ipm",
+    "in/s": "in/s in/sec ips",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit.
+
+    Attributes:
+        label: how we write it
+        dimension: what it measures
+        factor: size in the base unit where that is an exact ratio; None where pint converts
+    """
+
+    label: str
+    dimension: Dimension
+    factor: Fraction | None = None
+
+    def to_base(self, value: float | Fraction) -> float:
+        """A value in this unit, in the dimension's base unit."""
+        if self.factor is not None:
+            return float(exact(value) * self.factor)
+        _, name, base = _BY_PINT[self.label]
+        return float(_registry().Quantity(float(value), name).to(base).magnitude)
+
+    def from_base(self, value: float) -> float:
+        """The inverse of `to_base`."""
+        if self.factor is not None:
+            return float(exact(value) / self.factor)
+        _, name, base = _BY_PINT[self.label]
+        return float(_registry().Quantity(value, base).to(name).magnitude)
+
+
+@cache
+def _registry() -> Any:
+    # pint takes half a second to load and set up, which a workbook with lengths only need not wait for.
+    import pint
+
+    registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    return registry
+
+
+def exact(value: float | Fraction) -> Fraction:
+    """The decimal that a number stands for, as a ratio: 0.1 is one tenth, not its nearest binary neighbour.
+
+    >>> exact(0.1)
+    Fraction(1, 10)
+    """
+    return value if isinstance(value, Fraction) else Fraction(repr(float(value)))
+
+
+def _all_units() -> dict[str, Unit]:
+    units = {label: Unit(label, dimension, factor) for label, (dimension, factor) in _EXACT.items()}
+    return units | {label: Unit(label, dimension) for label, (dimension, _, _) in _BY_PINT.items()}
+
+
+UNITS = _all_units()
+_LABEL_OF = {folded(word).replace("-", " "): label for label, words in _WORDS.items() for word in words.split(" ")}
+
+
+def unit_words() -> tuple[str, ...]:
+    """Every word for a unit, the longest first."""
+    return tuple(sorted(_LABEL_OF, key=lambda word: (-len(word), word)))
+
+
+def find_unit(word: str, dimension: Dimension | None = None) -> Unit | None:
+    """The unit that a word names, or None.
+
+    Args:
+        word: as typed, in any case
+        dimension: only units of this kind
+    """
+    label = _LABEL_OF.get(folded(word).replace("-", " "))
+    unit = UNITS[label] if label else None
+    return unit if unit is not None and dimension in (None, unit.dimension) else None
+
+
+def unit_named(word: str) -> Unit:
+    """The unit that a word names.
+
+    Raises:
+        UnreadableValue: no such unit is known
+    """
+    unit = find_unit(word)
+    if unit is None:
+        raise UnreadableValue(word or "no unit", "a unit such as in, thou or mm", "type in, thou or mm")
+    return unit
+
+
+def to_mm(value: float, unit: str) -> float:
+    """A length in millimetres; exact to the last digit where the factor is.
+
+    Args:
+        value: length in `unit`
+        unit: any word for a unit of length
+
+    Raises:
+        UnreadableValue: not a unit of length
+
+    >>> to_mm(1.5, "in")
+    38.1
+    """
+    return _length_unit(unit).to_base(value)
+
+
+def from_mm(value_mm: float, unit: str) -> float:
+    """A length in another unit; the inverse of `to_mm`.
+
+    Args:
+        value_mm: length [mm]
+        unit: any word for a unit of length
+
+    Raises:
+        UnreadableValue: not a unit of length
+
+    >>> from_mm(38.1, "in")
+    1.5
+    """
+    return _length_unit(unit).from_base(value_mm)
+
+
+def _length_unit(word: str) -> Unit:
+    unit = find_unit(word, Dimension.LENGTH)
+    if unit is None:
+        raise UnreadableValue(word, "a unit of length", "type in, thou or mm")
+    return unit
