@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Panel, Place, Target
 
+Item = TypeVar("Item")
 ONLY_PANEL = "Panel"
 """What the job's panel is called where the maker names none."""
 
@@ -85,7 +87,7 @@ def _layer(target: Target, job_tolerance_mm: float) -> Layer:
     return Layer(target.species, target.thickness_mm, tolerance, target)
 
 
-def arranged(once: Iterable[Layer], repeats: int, mirror: bool) -> list[Layer]:
+def arranged(once: Iterable[Item], repeats: int, mirror: bool) -> list[Item]:
     """The list of layers laid `repeats` times in a row and, if asked, back again about its last layer."""
     run = list(once) * repeats
     return run + run[-2::-1] if mirror else run

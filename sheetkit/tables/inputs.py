@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sheetkit.errors import CellProblem
-from sheetkit.tables.rows import Board, Bowl, Handle, Job, Measurement, Panel, Place, Shop, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, Place, SpeciesValues, Target
+from sheetkit.tables.settings import Job, Shop
 
 
 @dataclass(frozen=True, slots=True)

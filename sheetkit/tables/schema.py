@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from sheetkit.tables.columns import Column, columns_of
-from sheetkit.tables.rows import Board, Bowl, Handle, Job, Measurement, Panel, Shop, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, SpeciesValues, Target
+from sheetkit.tables.settings import Job, Shop
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,172 @@
+"""The settings of the job and of the shop: each field is one setting, declared here and nowhere else."""
+
+from dataclasses import dataclass
+
+from sheetkit.tables.columns import Kind, column
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The settings of one job."""
+
+    job: str | None = column(
+        "Job", Kind.TEXT, "What the job is called on the result sheets.", synonyms=("Job name", "Name")
+    )
+    unit: str | None = column(
+        "Unit",
+        Kind.CHOICE,
+        "Unit of the result sheets. Empty: the unit of Stock's thickness heading.",
+        choices=("in", "mm"),
+        synonyms=("Units",),
+    )
+    tolerance_mm: float = column(
+        "Tolerance",
+        Kind.THICKNESS,
+        "How far a slice may be off its target, either way, where Targets says nothing.",
+        default="0.002 in",
+        low="0.0001 in",
+        high="0.25 in",
+    )
+    spares_pct: float = column(
+        "Spare slices",
+        Kind.PERCENT,
+        "Slices sawn on top of those needed, of each kind, rounded up.",
+        default="10 %",
+        low="0",
+        high="200",
+    )
+    panel_length_mm: float | None = column(
+        "Panel length",
+        Kind.LENGTH,
+        "Finished length of the panels, where Panels says nothing.",
+        low="0.5 in",
+        high="240 in",
+    )
+    panel_width_mm: float | None = column(
+        "Panel width",
+        Kind.LENGTH,
+        "Finished width of the panels, where Panels says nothing.",
+        low="0.25 in",
+        high="36 in",
+    )
+    end_trim_mm: float = column(
+        "End trim", Kind.LENGTH, "Cut off each end of the glued panel.", default="0.25 in", low="0 in", high="24 in"
+    )
+    edge_trim_mm: float = column(
+        "Edge trim",
+        Kind.LENGTH,
+        "Cut off each long edge of the glued panel.",
+        default="0.125 in",
+        low="0 in",
+        high="6 in",
+    )
+    hidden_rows: str = column(
+        "Hidden rows",
+        Kind.CHOICE,
+        "Whether rows that are hidden or filtered out count.",
+        default="use",
+        choices=("use", "leave out"),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """The settings of the shop: saw, dial, caliper, glue."""
+
+    dial_division_mm: float = column(
+        "Dial division",
+        Kind.THICKNESS,
+        "Travel of the fence for one mark of the dial.",
+        default="0.001 in",
+        low="0.0001 in",
+        high="0.5 in",
+    )
+    dial_turn_mm: float = column(
+        "Dial turn",
+        Kind.THICKNESS,
+        "Travel of the fence for one whole turn of the dial.",
+        default="0.050 in",
+        low="0.001 in",
+        high="2 in",
+    )
+    kerf_allowance_mm: float = column(
+        "Kerf allowance",
+        Kind.THICKNESS,
+        "What you dial for the blade at every pass, before the slice's own thickness.",
+        default="0.050 in",
+        synonyms=("Kerf",),
+        low="0 in",
+        high="0.5 in",
+    )
+    offset_mm: float = column(
+        "Known offset",
+        Kind.THICKNESS,
+        "How much thicker than set a slice comes off, until readings say better.",
+        default="0 in",
+        synonyms=("Offset",),
+        low="-0.1 in",
+        high="0.1 in",
+    )
+    truing_mm: float = column(
+        "Truing pass",
+        Kind.THICKNESS,
+        "What the first pass takes off a board to make its face true, kerf included.",
+        default="0.050 in",
+        synonyms=("First pass",),
+        low="0 in",
+        high="2 in",
+    )
+    held_mm: float = column(
+        "Held back",
+        Kind.THICKNESS,
+        "What must stay on the carriage or in the clamp at the end.",
+        default="0.250 in",
+        synonyms=("Holding", "Minimum holding"),
+        low="0 in",
+        high="6 in",
+    )
+    thinnest_slice_mm: float = column(
+        "Thinnest slice",
+        Kind.THICKNESS,
+        "Thinner slices tear or cannot be kept.",
+        default="0.008 in",
+        low="0.001 in",
+        high="0.25 in",
+    )
+    sanding_mm: float = column(
+        "Sanding per face",
+        Kind.THICKNESS,
+        "Taken off each face of a slice after sawing.",
+        default="0 in",
+        synonyms=("Sanding allowance", "Sanding"),
+        low="0 in",
+        high="0.1 in",
+    )
+    crosscut_kerf_mm: float = column(
+        "Crosscut kerf",
+        Kind.LENGTH,
+        "Lost when a slice is crosscut or ripped into several layers.",
+        default="0.125 in",
+        low="0 in",
+        high="1 in",
+    )
+    caliper_mm: float = column(
+        "Caliper division",
+        Kind.THICKNESS,
+        "Smallest step that the caliper or micrometer shows.",
+        default="0.001 in",
+        synonyms=("Caliper resolution", "Caliper"),
+        low="0.00001 in",
+        high="0.05 in",
+    )
+    blade: str | None = column(
+        "Blade", Kind.IDENTIFIER, "The blade on the saw now, if you keep several and name them in Measurements."
+    )
+    glue_line_mm: float = column(
+        "Glue line",
+        Kind.THICKNESS,
+        "Thickness of one glue line in the pressed panel.",
+        default="0.003 in",
+        low="0 in",
+        high="0.05 in",
+    )
