@@ -50,12 +50,20 @@ class Target:
         self.ends: dict[str, OnEnd] = {}
         self.text: list[str] | None = None
         self._depth = 0
+        self._skipped = 0
+
+    def skip(self, levels: int = 1) -> None:
+        """From a start handler: call no handler until this element ends, or the one that many levels up."""
+        self._skipped = levels
 
     def start(self, tag: str, attributes: Attributes) -> None:
         """An element begins."""
         self._depth += 1
         if self._depth > MAX_DEPTH:
             raise _Hostile(f"elements nested more than {MAX_DEPTH} deep")
+        if self._skipped:
+            self._skipped += 1
+            return
         handler = self.starts.get(tag)
         if handler is not None:
             handler(attributes)
@@ -63,13 +71,16 @@ class Target:
     def end(self, tag: str) -> None:
         """An element ends."""
         self._depth -= 1
+        if self._skipped:
+            self._skipped -= 1
+            return
         handler = self.ends.get(tag)
         if handler is not None:
             handler()
 
     def data(self, data: str) -> None:
         """A piece of text."""
-        if self.text is not None:
+        if self.text is not None and not self._skipped:
             self.text.append(data)
 
     def doctype(self, *_: str | None) -> None:

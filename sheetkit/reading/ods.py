@@ -1,0 +1,45 @@
+"""Reads .ods into the common model."""
+
+from pathlib import Path
+
+from sheetkit.reading.archive import Package
+from sheetkit.reading.merged import drop_covered
+from sheetkit.reading.model import Workbook
+from sheetkit.reading.ods_content import ContentPart
+from sheetkit.reading.ods_styles import Styles
+from sheetkit.reading.safe_xml import Target
+
+
+def read_ods(package: Package, path: Path) -> Workbook:
+    """Read an .ods workbook.
+
+    Args:
+        package: the open file
+        path: where it was read from
+
+    Raises:
+        DamagedWorkbook: a part is broken
+    """
+    content = ContentPart(_common_styles(package))
+    package.stream(package.main_part, content)
+    workbook = Workbook(path, package.format, content.sheets, day_zero_1904=content.day_zero.year == 1904)
+    for sheet in workbook.sheets:
+        sheet.result_key = content.marks.get(sheet.name.lower())
+        if sheet.result_key is not None:
+            sheet.cells.clear()
+        else:
+            workbook.problems += drop_covered(sheet)
+    ours = {sheet.name for sheet in workbook.sheets if sheet.result_key is not None}
+    workbook.problems += [problem for problem in content.problems if problem.sheet not in ours]
+    return workbook
+
+
+def _common_styles(package: Package) -> Styles:
+    """The styles that styles.xml declares; a workbook may come without."""
+    styles = Styles()
+    part = package.find("styles.xml")
+    if part is not None:
+        target = Target()
+        styles.listen(target)
+        package.stream(part, target)
+    return styles
