@@ -1,0 +1,127 @@
+"""Formulas from the notation of .xlsx into OpenFormula, the notation of .ods.
+
+Source: OASIS OpenDocument 1.3, part 4, chapter 5 (references, separators, inline arrays). The names that functions
+newer than the standard carry in files are those LibreOffice 7.4 writes when it saves a workbook that uses them.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from openpyxl.formula.tokenizer import Token, Tokenizer
+
+SheetNames = Callable[[str], str]
+"""Takes a sheet's name as written in a formula, gives the name its tab has now."""
+
+_RENAMED: Mapping[str, str] = MappingProxyType(
+    {
+        "CHIDIST": "LEGACY.CHIDIST",
+        "CHIINV": "LEGACY.CHIINV",
+        "CHITEST": "LEGACY.CHITEST",
+        "FDIST": "LEGACY.FDIST",
+        "FINV": "LEGACY.FINV",
+        "NORMSDIST": "LEGACY.NORMSDIST",
+        "NORMSINV": "LEGACY.NORMSINV",
+        "TDIST": "LEGACY.TDIST",
+        "FORMULATEXT": "FORMULA",
+        "SKEW.P": "SKEWP",
+        "AGGREGATE": "AGGREGATE",
+        "ERROR.TYPE": "ERROR.TYPE",
+    }
+)
+_MICROSOFT = frozenset({"CEILING", "CONCAT", "FLOOR", "IFS", "MAXIFS", "MINIFS", "SWITCH", "TEXTJOIN"})
+_NEEDS_NO_QUOTES = re.compile(r"[^\W\d]\w*")
+_CELL = re.compile(r"\$?[A-Za-z]{1,3}\$?[1-9]\d{0,6}")
+_COLUMN = re.compile(r"\$?[A-Za-z]{1,3}")
+_ROW = re.compile(r"\$?[1-9]\d{0,6}")
+
+
+def quoted_sheet(name: str) -> str:
+    """The sheet's name as references need it: in apostrophes unless it is one plain word.
+
+    >>> quoted_sheet("Stock use"), quoted_sheet("Stock")
+    ("'Stock use'", 'Stock')
+    """
+    return name if _NEEDS_NO_QUOTES.fullmatch(name) else "'" + name.replace("'", "''") + "'"
+
+
+def open_formula(formula: str, names: SheetNames = str) -> str:
+    """The same formula in OpenFormula, with its ``of:=``.
+
+    Args:
+        formula: with its leading ``=``, English function names, comma between arguments
+        names: gives the present name of each sheet that the formula names
+
+    Raises:
+        ValueError: for what has no counterpart there (references into tables or into other files)
+
+    >>> open_formula("=SUM('Stock use'!F7:F9,2)")
+    "of:=SUM([$'Stock use'.F7:.F9];2)"
+    """
+    tokens = Tokenizer(formula).items
+    if len(tokens) == 1 and tokens[0].type == Token.LITERAL:
+        raise ValueError(f"{formula!r} is no formula")
+    in_array = False
+    parts = []
+    for place, token in enumerate(tokens):
+        if token.type == Token.ARRAY:
+            in_array = token.subtype == Token.OPEN
+        if token.type == Token.SEP:
+            parts.append("|" if in_array and token.subtype == Token.ROW else ";")
+        elif token.type == Token.WSPACE and _is_intersection(tokens, place):
+            parts.append("!")
+        else:
+            parts.append(_translated(token, names))
+    return "of:=" + "".join(parts)
+
+
+def _is_intersection(tokens: list[Token], place: int) -> bool:
+    """Whether the blank at this place stands for the cells that two ranges share."""
+    if not 0 < place < len(tokens) - 1:
+        return False
+    before, after = tokens[place - 1], tokens[place + 1]
+    ends = before.subtype in {Token.RANGE, Token.CLOSE}
+    begins = after.subtype == Token.RANGE or (after.type in {Token.FUNC, Token.PAREN} and after.subtype == Token.OPEN)
+    return ends and begins
+
+
+def _translated(token: Token, names: SheetNames) -> str:
+    """One token in OpenFormula."""
+    value: str = token.value
+    if token.type == Token.FUNC and token.subtype == Token.OPEN:
+        return _function(value.removesuffix("(")) + "("
+    if token.type == Token.OPERAND and token.subtype == Token.RANGE:
+        return _range(value, names)
+    if token.type == Token.OPERAND and token.subtype == Token.LOGICAL:
+        return value.upper() + "()"
+    if token.type == Token.OP_IN:
+        return {",": "~"}.get(value, value)
+    return value
+
+
+def _function(name: str) -> str:
+    """The function's name as .ods files carry it."""
+    plain = name.upper().removeprefix("_XLFN.").removeprefix("_XLWS.")
+    if plain in _RENAMED:
+        return _RENAMED[plain]
+    return f"COM.MICROSOFT.{plain}" if plain in _MICROSOFT or "." in plain else plain
+
+
+def _range(text: str, names: SheetNames) -> str:
+    """A reference in brackets, or a defined name as it stands."""
+    if "[" in text:
+        raise ValueError(f"{text!r}: references into tables and other files have no counterpart in .ods")
+    sheet, mark, cells = text.rpartition("!")
+    ends = cells.split(":")
+    is_reference = all(map(_CELL.fullmatch, ends)) or (
+        len(ends) == 2 and (all(map(_COLUMN.fullmatch, ends)) or all(map(_ROW.fullmatch, ends)))
+    )
+    if not is_reference:
+        if mark:
+            raise ValueError(f"{text!r} is no reference to cells")
+        return text
+    place = ""
+    if mark:
+        bare = sheet[1:-1].replace("''", "'") if sheet.startswith("'") else sheet
+        place = "$" + quoted_sheet(names(bare))
+    return f"[{place}.{':.'.join(ends)}]"

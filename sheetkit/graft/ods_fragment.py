@@ -1,0 +1,71 @@
+"""Elements built with odfpy, written as a piece of XML that fits where it is put in."""
+
+from collections.abc import Iterator, Mapping
+from io import StringIO
+from typing import Final
+from xml.sax.saxutils import escape
+
+from odf.element import Element, Node, Text
+from odf.namespaces import OFNS, nsdict
+
+_ATTRIBUTE_ESCAPES: Final = {'"': "&quot;", "\t": "&#9;", "\n": "&#10;", "\r": "&#13;"}
+_TEXT_ESCAPES: Final = {"\r": "&#13;"}
+
+
+def fragment(element: Element, scope: Mapping[str, str], *, formulas: bool = False, raw: str = "") -> str:
+    """The element as XML.
+
+    Args:
+        element: what to write
+        scope: prefixes that hold where it is put in; what it needs beyond them it declares itself
+        formulas: values in it begin with ``of:``, so that prefix must hold as well
+        raw: XML to put in as its last content, written for the same scope
+
+    The XML is the same for the same element and scope, whatever was written before.
+    """
+    prefixes = _prefixes(element, scope)
+    declared = {prefix: namespace for namespace, prefix in prefixes.items() if scope.get(prefix) != namespace}
+    if formulas and scope.get("of") != OFNS:
+        declared["of"] = OFNS
+    out = StringIO()
+    _write(element, prefixes, out, "".join(f' xmlns:{p}="{declared[p]}"' for p in sorted(declared)), raw)
+    return out.getvalue()
+
+
+def _prefixes(element: Element, scope: Mapping[str, str]) -> dict[str, str]:
+    """A prefix for each namespace used: one that holds already, else the usual one, else one that is free."""
+    prefixes: dict[str, str] = {}
+    for namespace in sorted(set(_namespaces(element))):
+        usual = nsdict[namespace]
+        holding = sorted(prefix for prefix, bound in scope.items() if bound == namespace and prefix)
+        candidates = [usual] if usual in holding else [*holding, usual, *(f"{usual}{number}" for number in range(99))]
+        prefixes[namespace] = next(prefix for prefix in candidates if prefix not in prefixes.values())
+    return prefixes
+
+
+def _namespaces(element: Element) -> Iterator[str]:
+    """The namespaces of its name, its attributes and its contents."""
+    yield element.qname[0]
+    for namespace, _ in element.attributes:
+        yield namespace
+    for child in element.childNodes:
+        if child.nodeType == Node.ELEMENT_NODE:
+            yield from _namespaces(child)
+
+
+def _write(element: Element, prefixes: Mapping[str, str], out: StringIO, declarations: str = "", raw: str = "") -> None:
+    """Write one element with its contents."""
+    tag = f"{prefixes[element.qname[0]]}:{element.qname[1]}"
+    out.write(f"<{tag}{declarations}")
+    for (namespace, name), value in element.attributes.items():
+        out.write(f' {prefixes[namespace]}:{name}="{escape(str(value), _ATTRIBUTE_ESCAPES)}"')
+    if not element.childNodes and not raw:
+        out.write("/>")
+        return
+    out.write(">")
+    for child in element.childNodes:
+        if isinstance(child, Text):
+            out.write(escape(str(child.data), _TEXT_ESCAPES))
+        else:
+            _write(child, prefixes, out)
+    out.write(f"{raw}</{tag}>")

@@ -1,0 +1,80 @@
+"""The manifest of an .ods package: entries of ours put in and taken out, everything else left as it was."""
+
+import re
+from collections.abc import Collection, Iterable
+
+from odf.manifest import FileEntry
+from odf.namespaces import MANIFESTNS
+
+from sheetkit.graft.ods_content import Content, cut
+from sheetkit.graft.ods_fragment import fragment
+from sheetkit.graft.ods_markup import Edits, Node, qualified, read_markup
+from sheetkit.graft.ods_objects import Objects
+from sheetkit.reading.archive import fold
+
+_ENTRY = qualified(MANIFESTNS, "file-entry")
+_PICTURE_FOLDERS = frozenset({"pictures", "objectreplacements", "media"})
+_PATH = qualified(MANIFESTNS, "full-path")
+
+
+def edited_manifest(data: bytes, where: str, objects: Objects) -> bytes:
+    """The manifest with the entries of removed members taken out and those of new ones put in last.
+
+    Args:
+        data: the manifest as it is
+        where: file and part, for messages
+        objects: what is new and what goes
+
+    Raises:
+        DamagedWorkbook: it is not well-formed
+    """
+    markup = read_markup(data, where, keep=lambda path: path[-1] == _ENTRY, plain_doctype=True)
+    gone = {fold(name) for name in objects.removed} | {fold(path) for path, _ in objects.entries}
+    edits = Edits()
+    for entry in markup.root.named(_ENTRY):
+        path = fold(entry.attributes.get(_PATH, ""))
+        if path in gone or (path.endswith("/") and path != "/" and _is_emptied(path, gone)):
+            edits.remove(entry)
+    new = (FileEntry(fullpath=path, mediatype=media) for path, media in objects.entries)
+    edits.append(markup, markup.root, "".join(fragment(each, markup.root.scope) for each in new))
+    return markup.edited(edits)
+
+
+def _is_emptied(folder: str, gone: Iterable[str]) -> bool:
+    """Whether members of that folder go; ours go whole."""
+    return any(name.startswith(folder) for name in gone) and folder.rstrip("/") not in {
+        "pictures",
+        "objectreplacements",
+    }
+
+
+def members_to_remove(
+    names: Collection[str],
+    links: Collection[str],
+    content: Content,
+    replaced: Collection[Node],
+    common_styles: bytes,
+) -> frozenset[str]:
+    """The members that our tables of an earlier run point at and nothing else does.
+
+    Args:
+        names: the package's entry names
+        links: what these tables point at
+        content: the content.xml they stand in
+        replaced: these tables
+        common_styles: the file's styles.xml
+    """
+    elsewhere = cut(content.markup.text, replaced) + common_styles
+    gone: set[str] = set()
+    for link in filter(lambda link: _is_drawn(link, names), links):
+        wanted = rb"""["'](?:\./)?""" + re.escape(link.encode("utf-8")) + rb"""/?["']"""
+        if not re.search(wanted, elsewhere):
+            gone |= {name for name in names if fold(name) == fold(link) or fold(name).startswith(f"{fold(link)}/")}
+    return frozenset(gone)
+
+
+def _is_drawn(link: str, names: Collection[str]) -> bool:
+    """Whether a link leads to a picture or to a document of its own, and not to some other member."""
+    folder = fold(link).partition("/")[0]
+    has_content = any(fold(name) == f"{fold(link)}/content.xml" for name in names)
+    return folder in _PICTURE_FOLDERS or has_content
