@@ -15,13 +15,8 @@ likelihood estimate.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array: TypeAlias = NDArray[np.float64]
+from sheetkit.trade.arrays import Array, Places
 
 SPECIES_NODES = 16
 DRIFT_NODES = 4
@@ -108,8 +103,8 @@ class Design:
         time: cuts since the blade was changed, mean 0 and standard deviation 1, shape (n,); None leaves drift out [-]
     """
 
-    blades: NDArray[np.intp]
-    species: NDArray[np.intp]
+    blades: Places
+    species: Places
     slices: Array
     excess: Array | None = None
     time: Array | None = None

@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TYPE_CHECKING
 
+from sheetkit.trade.arrays import Array
 from sheetkit.trade.mixed import Design, Fit, Mixture, fit
 from sheetkit.trade.slope import SlopeTest
-
-if TYPE_CHECKING:
-    from numpy import float64
-    from numpy.typing import NDArray
 
 FEWEST_FOR_DRIFT = 6
 """Readings below which no drift is looked for: the blade's level, the drift and the spread would take half of them."""
@@ -37,10 +33,10 @@ class Observation:
 
     Attributes:
         species: the wood
-        blade: which blade sawed it; None where blades are not told apart
-        order: place in the order of sawing, counted through all boards; None where unknown [-]
         set_mm: what was dialled beyond the kerf allowance [mm]
         slice_mm: mean thickness of the slice, or of one slice of the pressed ones [mm]
+        blade: which blade sawed it; None where blades are not told apart
+        order: place in the order of sawing, counted through all boards; None where unknown [-]
         slices: how many slices were pressed together [-]
         name: the slice's name, for messages
     """
@@ -168,7 +164,7 @@ class Learner:
         )
         self.fit = fit(self.design, np.array([row.offset_mm for row in self.rows]), least_sd=least_sd)
 
-    def _time(self) -> NDArray[float64] | None:
+    def _time(self) -> Array | None:
         """Cuts since the blade's first reading, scaled; None where drift cannot be looked for."""
         import numpy as np
 

@@ -4,13 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Array: TypeAlias = NDArray[np.float64]
+from sheetkit.trade.arrays import Array, Places
 
 FEWEST_SETTINGS = 3
 """Distinct settings below which a slope cannot be told from a single odd setting."""
@@ -169,7 +164,7 @@ def slope_of_slice_on_set(
     )
 
 
-def _less_group_mean(values: Array, index: NDArray[np.intp], weight: Array) -> Array:
+def _less_group_mean(values: Array, index: Places, weight: Array) -> Array:
     """Each value less the weighted mean of its group."""
     import numpy as np
 
