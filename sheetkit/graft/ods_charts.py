@@ -117,7 +117,12 @@ def _chart(plan: _Plan) -> Element:
     drawn.addElement(_title(plan, "title", chart.title, 11, bold=True))
     if len(chart.series) > 1 or chart.kind is ChartKind.SHARES:
         place = "end" if chart.kind is ChartKind.SHARES else "bottom"
-        drawn.addElement(od.Legend(legendposition=place, stylename=plan.style("legend", _type(9))))
+        drawn.addElement(
+            od.Legend(
+                legendposition=place,
+                stylename=plan.style("legend", GraphicProperties(stroke="none", fill="none"), _type(9)),
+            )
+        )
     drawn.addElement(_plot(plan))
     drawn.addElement(_numbers(plan))
     return drawn
@@ -181,16 +186,14 @@ def _axis_style(plan: _Plan, dimension: str, code: str) -> str:
     for style in styles:
         plan.styles.addElement(style)
         number = f"{dimension}-numbers"
-    limits = {}
-    if dimension == "y" and chart.y_range is not None:
-        limits = {"minimum": repr(chart.y_range[0]), "maximum": repr(chart.y_range[1])}
+    limits = _limits(plan) if dimension == "y" else {}
     properties = ChartProperties(
         displaylabel="true",
         tickmarksmajorouter="true",
         tickmarksmajorinner="false",
         logarithmic="false",
         reversedirection="true" if dimension == "x" and chart.kind in _LYING else "false",
-        axislabelposition="outside-start",
+        axislabelposition="outside-end" if dimension == "y" and chart.kind in _LYING else "outside-start",
         linkdatastyletosource="false" if styles else "true",
         **({"gapwidth": "60", "overlap": "100" if chart.kind is ChartKind.STACKED_BARS else "0"}
            if dimension == "y" else {}),
@@ -198,6 +201,19 @@ def _axis_style(plan: _Plan, dimension: str, code: str) -> str:
     )  # fmt: skip
     line = GraphicProperties(stroke="solid", strokecolor=f"#{CHART_AXIS}", strokewidth="0.25mm")
     return plan.style(f"{dimension}-axis", properties, line, _type(9), number=number)
+
+
+def _limits(plan: _Plan) -> dict[str, str]:
+    """Lowest and highest value of the vertical axis where they are not left to the program.
+
+    Bars are read by their length, so they begin at 0 unless the sheet says otherwise.
+    """
+    chart = plan.chart
+    if chart.y_range is not None:
+        return {"minimum": repr(chart.y_range[0]), "maximum": repr(chart.y_range[1])}
+    values = [value for series in chart.series for value in _values(plan.sheet, series.values)]
+    none_below = all(value >= 0 for value in values if isinstance(value, int | float))
+    return {} if chart.kind in _LINES or not none_below else {"minimum": "0"}
 
 
 def _series(plan: _Plan, place: int, series: Series) -> Element:
@@ -231,7 +247,9 @@ def _series_style(plan: _Plan, place: int, series: Series, *, as_line: bool) -> 
     if not as_line:
         bars = GraphicProperties(stroke="solid", strokecolor="#FFFFFF", strokewidth="0.1mm", fill="solid",
                                  fillcolor=colour)  # fmt: skip
-        shares = {"datalabelnumber": "percentage"} if plan.chart.kind is ChartKind.SHARES else {}
+        shares = (
+            {"datalabelnumber": "percentage", "labelposition": "outside"} if plan.chart.kind is ChartKind.SHARES else {}
+        )
         return plan.style(f"series{place}", ChartProperties(**shares), bars, _type(9))
     if series.markers:
         symbol = {"symboltype": "named-symbol", "symbolname": _SYMBOLS[place % len(_SYMBOLS)],

@@ -178,7 +178,7 @@ def _stored(value: str | float | bool | date | None, code: str) -> dict[str, str
     if value is None:
         return {}
     if isinstance(value, str):
-        return {"valuetype": "string"}
+        return {"valuetype": "string"} | ({"stringvalue": _clean(shown(value, code))} if "\t" in value else {})
     if isinstance(value, bool):
         return {"valuetype": "boolean", "booleanvalue": "true" if value else "false"}
     if isinstance(value, date):
@@ -214,7 +214,7 @@ def _paragraph(line: str, link: Link | None, drawing: Drawing | None) -> Element
 
 def _add_text(target: Element, line: str) -> None:
     """The text with its blanks and tabs kept; characters that XML cannot hold become replacement marks."""
-    clean = _NOT_IN_XML.sub("\ufffd", line)
+    clean = _clean(line)
     done = 0
     for run in _RUNS.finditer(clean):
         target.addText(clean[done : run.start()])
@@ -226,3 +226,8 @@ def _add_text(target: Element, line: str) -> None:
             target.addElement(text.S(c=str(len(run[0]) - keep)))
         done = run.end()
     target.addText(clean[done:])
+
+
+def _clean(words: str) -> str:
+    """The text with what XML cannot hold made visible."""
+    return _NOT_IN_XML.sub("\ufffd", words)
