@@ -52,6 +52,8 @@ def is_number(annotation: object) -> bool:
     """Whether a value of this type holds numbers somewhere, plain or in a list, a pair or an option."""
     if annotation in (int, float):
         return True
+    if typing.get_origin(annotation) is Callable:
+        return False
     return any(is_number(part) for part in typing.get_args(annotation))
 
 
