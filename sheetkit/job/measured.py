@@ -19,7 +19,8 @@ class SawnSlice:
         row: the maker's row
         board: the board it came from; None where that is not known
         number: its number on that board; None where its name holds none
-        readings_mm: every reading, corners first, then the middle, then the others
+        readings_mm: every reading, corners first, then the middle, then the others; those of slices pressed together
+            shared among them
     """
 
     row: Measurement
@@ -82,5 +83,5 @@ def _slice(row: Measurement, boards: dict[str, Board]) -> SawnSlice:
         row=row,
         board=boards.get(name) if name else None,
         number=number_of_slice(row.slice, name),
-        readings_mm=tuple(reading for reading in readings if reading is not None),
+        readings_mm=tuple(reading / row.pressed for reading in readings if reading is not None),
     )

@@ -2,10 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
 
 WRITTEN_BY = "Written by sheetkit at each refresh. Anything typed here is lost; type into the input sheets."
+LINE_PT = 14.0
+"""Height of one line of text."""
+CHARACTER = 1.0
+"""Width of a character of a sentence, in widths of a digit."""
+WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,10 @@ class SheetBuilder:
         self.sheet.rows.append([])
 
     def line(self, text: str, look: Look = Look.INTRO, link: Link | None = None) -> None:
-        """A sentence across the whole width."""
+        """A sentence across the whole width; the row grows with it, since merged cells do not fit themselves."""
+        lines = ceil(len(text) * CHARACTER / sum(self.sheet.column_widths)) if look in WRAPPING else 1
+        if lines > 1:
+            self.sheet.row_heights[self.next_row] = LINE_PT * lines
         self.sheet.rows.append([ReportCell(text, look, link=link, columns=self._full)])
 
     def section(self, text: str) -> None:
@@ -92,10 +101,10 @@ class SheetBuilder:
             self.sheet.tables.append(Table(name, Area(first, 1, self.next_row - 1, len(headings))))
         return Area(first + 1, 1, self.next_row - 1, len(headings))
 
-    def freeze_above(self) -> None:
-        """Keep every row so far in view, and print the last one on every page."""
-        self.sheet.frozen_rows = len(self.sheet.rows)
-        self.sheet.repeated_rows = (len(self.sheet.rows), len(self.sheet.rows))
+    def freeze_at(self, row: int) -> None:
+        """Keep the rows down to this one in view, and print it on every page."""
+        self.sheet.frozen_rows = row
+        self.sheet.repeated_rows = (row, row)
 
 
 def _cell(value: Value, heading: Heading) -> ReportCell | None:

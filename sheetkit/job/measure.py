@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from sheetkit.units import from_mm
+from sheetkit.units import format_length, from_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +36,8 @@ class Measure:
 
     def text(self, length_mm: float) -> str:
         """A slice's length inside a sentence, with its unit."""
-        return f"{self.of(length_mm):.{self.fine.count('0') - 1}f} {self.unit}"
+        return format_length(length_mm, self.unit, 4 if self.unit == "in" else 3)
 
     def board_text(self, length_mm: float) -> str:
         """A board's or panel's length inside a sentence, with its unit."""
-        return f"{self.of(length_mm):.{self.coarse.count('0') - 1}f} {self.unit}"
+        return format_length(length_mm, self.unit, 3 if self.unit == "in" else 1)

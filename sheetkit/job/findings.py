@@ -1,0 +1,128 @@
+"""What the engine found that needs the maker's eye, beyond what the reading of the cells found."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from sheetkit.errors import CellProblem, Harm
+from sheetkit.job.boards import BoardState
+from sheetkit.job.checking import CheckedSlice
+from sheetkit.job.learning import Learned
+from sheetkit.job.measure import Measure
+from sheetkit.job.needs import Need
+from sheetkit.job.planning import WorkPlan
+from sheetkit.tables.inputs import Inputs
+from sheetkit.trade.exact import total_mm
+from sheetkit.trade.plan_model import Shortage
+
+
+def findings(
+    inputs: Inputs,
+    needs: Sequence[Need],
+    learned: Learned,
+    checks: Sequence[CheckedSlice],
+    states: Mapping[str, BoardState],
+    plan: WorkPlan,
+) -> list[CellProblem]:
+    """Every finding of the engine."""
+    measure = Measure(inputs.unit)
+    return [
+        *_short(needs, plan, measure, inputs),
+        *_thin(needs, inputs, measure),
+        *_apart(learned, measure),
+        *_overspent(states, measure),
+        *_unsure(states),
+        *_unwanted(checks),
+    ]
+
+
+def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inputs) -> Iterator[CellProblem]:
+    by_key = {need.key: need for need in needs}
+    for shortage in plan.cuts.shortages:
+        need = by_key[shortage.demand]
+        place = need.target.place
+        yield CellProblem(
+            sheet=place.sheet,
+            cell=place.cell("thickness_mm"),
+            found=f"stock for {shortage.needed - shortage.pieces} of the {shortage.needed} {need.species} layers of "
+            f"{measure.text(need.finished_mm)} still to be sawn for panel {need.panel}, spares included",
+            wanted=f"stock for {shortage.pieces} more",
+            fix=_mend(shortage, plan, measure, inputs),
+            harm=Harm.STOPS_JOB,
+        )
+
+
+def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) -> str:
+    if shortage.too_small:
+        return (
+            f"put {shortage.species} boards on Stock that are long and wide enough for the rough size of "
+            f"panel {shortage.panel}, or make the panel smaller"
+        )
+    purchase = next((item for item in plan.cuts.purchases if item.species == shortage.species), None)
+    if purchase is None:
+        return f"put more {shortage.species} on Stock, or ask for fewer or thinner layers"
+    whole = total_mm([purchase.usable_mm, inputs.shop.truing_mm, inputs.shop.held_mm])
+    fix = f"buy one more {shortage.species} board at least {measure.board_text(whole)} thick"
+    if purchase.boards:
+        number = "one more board" if purchase.boards == 1 else f"{purchase.boards} more boards"
+        fix += f", or {number} like {purchase.like_board}"
+    return fix
+
+
+def _thin(needs: Sequence[Need], inputs: Inputs, measure: Measure) -> Iterator[CellProblem]:
+    thinnest = inputs.shop.thinnest_slice_mm
+    for need in needs:
+        if need.sawn_mm < thinnest:
+            place = need.target.place
+            yield CellProblem(
+                place.sheet, place.cell("thickness_mm"), f"a slice of {measure.text(need.sawn_mm)}",
+                f"at least {measure.text(thinnest)}, the thinnest slice worth keeping",
+                "ask for a thicker layer, or change Thinnest slice on Shop if your saw has shown that it can",
+                Harm.DOUBTFUL,
+            )  # fmt: skip
+
+
+def _apart(learned: Learned, measure: Measure) -> Iterator[CellProblem]:
+    for item, flag in learned.apart:
+        off = f"{measure.text(abs(flag.deviation_mm))} {'over' if flag.deviation_mm > 0 else 'under'}"
+        yield CellProblem(
+            item.row.place.sheet, item.row.place.cell("set_mm"),
+            f"slice {item.row.slice}, which came off {off} the other {item.species} slices for what was set",
+            "readings that agree with one another",
+            "look at the setting and the readings; the slice is judged as it stands, but left out of the offset",
+            Harm.DOUBTFUL,
+        )  # fmt: skip
+
+
+def _overspent(states: Mapping[str, BoardState], measure: Measure) -> Iterator[CellProblem]:
+    for state in states.values():
+        over = total_mm([state.position_mm, -state.first_usable_mm])
+        if over > 0.0:
+            place = state.board.place
+            yield CellProblem(
+                place.sheet, place.cell("thickness_mm"),
+                f"board {state.board.board}, whose {state.sawn} slices used up {measure.board_text(state.position_mm)}",
+                f"no more than {measure.board_text(state.first_usable_mm)}, what truing and holding leave",
+                "give the thickness before the first pass, or correct Board or Set thickness on Measurements",
+                Harm.DOUBTFUL,
+            )  # fmt: skip
+
+
+def _unsure(states: Mapping[str, BoardState]) -> Iterator[CellProblem]:
+    for state in states.values():
+        for item in state.unsure:
+            yield CellProblem(
+                item.row.place.sheet, item.row.place.cell("set_mm"),
+                f"slice {item.row.slice} with neither a setting nor a reading", "what was set, or one reading",
+                "type either; until then it counts like the thickest setting used on its board",
+                Harm.DOUBTFUL,
+            )  # fmt: skip
+
+
+def _unwanted(checks: Sequence[CheckedSlice]) -> Iterator[CellProblem]:
+    for item in checks:
+        if item.need is None and item.slice.species is not None and item.slice.mean_mm is not None:
+            yield CellProblem(
+                item.slice.row.place.sheet, item.slice.row.place.cell("slice"),
+                f"slice {item.slice.row.slice} of {item.slice.species}", "a wood that Targets asks for",
+                f"add a layer of {item.slice.species} to Targets, or leave the slice as a spare",
+                Harm.NOTED,
+            )  # fmt: skip

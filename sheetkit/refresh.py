@@ -1,0 +1,128 @@
+"""The whole refresh, top to bottom: open, read, compute, report, graft, save."""
+
+import io
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from sheetkit.errors import CellProblem
+from sheetkit.graft import graft_into
+from sheetkit.graft.saving import save
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import compute
+from sheetkit.reading import open_workbook
+from sheetkit.report.problems import by_harm
+from sheetkit.report.sheets import result_sheets
+from sheetkit.report.summary import headlines
+from sheetkit.tables.inputs import Assumption, Record
+from sheetkit.tables.read import read_inputs
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a refresh or a check found and did.
+
+    Attributes:
+        path: the workbook
+        written: True when the file was replaced, False when it already said the same or was not to be written
+        dry_run: nothing was to be written
+        headlines: the answers at the top of Summary, one sentence each
+        problems: every finding, the most harmful first
+        assumptions: defaults used
+        records: every row as it was understood
+        sheets: tab of each result sheet by key; empty when nothing was to be written
+    """
+
+    path: Path
+    written: bool
+    dry_run: bool
+    headlines: list[str]
+    problems: list[CellProblem]
+    assumptions: list[Assumption]
+    records: list[Record]
+    sheets: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def written_words(self) -> str:
+        """What happened to the file, in words."""
+        if self.dry_run:
+            return "not written, as asked."
+        return "refreshed." if self.written else "already up to date; nothing written."
+
+    def as_dict(self) -> dict[str, Any]:
+        """The outcome as plain values, for JSON."""
+        return {
+            "file": str(self.path),
+            "written": self.written,
+            "headlines": self.headlines,
+            "problems": [asdict(problem) | {"harm": problem.harm.words} for problem in self.problems],
+            "assumptions": [asdict(assumption) for assumption in self.assumptions],
+            "records": [asdict(record) for record in self.records],
+            "sheets": self.sheets,
+        }
+
+
+def refresh(
+    path: Path | str, *, dry_run: bool = False, keep_copy: bool = False, allow_signed: bool = False
+) -> Outcome:
+    """Compute everything and write the result sheets into the workbook; nothing else in it changes.
+
+    Args:
+        path: the maker's workbook
+        dry_run: compute and report, but write nothing
+        keep_copy: keep the file as it was beside the new one
+        allow_signed: write into a digitally signed file, which breaks its signature
+
+    Raises:
+        FileProblem: the file cannot be read or written; it is left as it was.
+
+    Returns:
+        What was found and done; findings in cells are not raised but listed.
+    """
+    path = Path(path)
+    workbook = open_workbook(path)
+    inputs = read_inputs(workbook)
+    results = compute(inputs)
+    sheets = result_sheets(workbook, inputs, results)
+
+    def write(out: BinaryIO) -> None:
+        graft_into(path, sheets, out, allow_signed=allow_signed)
+
+    written = False
+    if dry_run:
+        write(io.BytesIO())
+    else:
+        written = save(path, write, keep_copy=keep_copy)
+    return Outcome(
+        path=path,
+        written=written,
+        dry_run=dry_run,
+        headlines=[f"{line.label}: {line.answer}" for line in headlines(inputs, results, Measure(inputs.unit))],
+        problems=by_harm(results.problems),
+        assumptions=inputs.assumptions,
+        records=inputs.records,
+        sheets={sheet.key: sheet.name for sheet in sheets},
+    )
+
+
+def check(path: Path | str) -> Outcome:
+    """Read the workbook and report what needs the maker's eye; nothing is written.
+
+    Args:
+        path: the maker's workbook
+
+    Raises:
+        FileProblem: the file cannot be read.
+    """
+    path = Path(path)
+    inputs = read_inputs(open_workbook(path))
+    results = compute(inputs)
+    return Outcome(
+        path=path,
+        written=False,
+        dry_run=True,
+        headlines=[],
+        problems=by_harm(results.problems),
+        assumptions=inputs.assumptions,
+        records=inputs.records,
+    )

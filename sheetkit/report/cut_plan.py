@@ -1,0 +1,95 @@
+"""Cut plan: pass by pass, where the dial must stand, what should come off, what is left."""
+
+from sheetkit.job.boards import BoardState
+from sheetkit.job.measure import Measure
+from sheetkit.job.planning import PlannedPass
+from sheetkit.job.results import Results
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.model import Look, ReportSheet
+from sheetkit.tables.inputs import Inputs
+
+WIDTHS = (13, 11, 11, 9, 11, 12, 12, 12, 12, 12, 14)
+
+
+def cut_plan(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+    """Build the sheet."""
+    sheet = SheetBuilder("cut_plan", name, "Cut plan", WIDTHS, landscape=True)
+    passes = results.plan.passes
+    if not passes:
+        sheet.line(
+            "Nothing to saw: the slices already sawn serve every layer."
+            if results.needs
+            else "Nothing to saw yet: Targets names no layer that could be read.",
+            Look.STRONG,
+        )
+        return sheet.sheet
+    boards = len({item.board for item in passes})
+    sheet.line(
+        f"{len(passes)} passes on {boards} {'board' if boards == 1 else 'boards'}. "
+        "Dial positions count from the trued face: after the truing pass, set the dial to 0 and do not reset it."
+    )
+    sheet.line(
+        "Each position is rounded to a division on its own, so that rounding does not add up; "
+        "neighbouring slices may differ by one division."
+    )
+    sheet.line(
+        "Thin stock at the blade: follow the saw's manual; keep fingers behind a carriage, push block or backing "
+        "board; collect the dust.",
+        Look.CAUTION,
+    )
+    for board in dict.fromkeys(item.board for item in passes):
+        _board(sheet, results.states[board], results.plan.of_board(board), inputs, measure)
+    return sheet.sheet
+
+
+def _board(sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], inputs: Inputs, measure: Measure) -> None:
+    sheet.section(f"Board {state.board.board}, {state.board.species}: {_passes_words(len(passes))}")
+    sheet.line(_start(state, inputs, measure))
+    unit = measure.unit
+    headings = (
+        Heading("Slice", look=Look.LARGE, note="Write this name on the slice. Numbers are never used again."),
+        Heading(f"Layer ({unit})", measure.fine, "Finished thickness of the layer it is for."),
+        Heading(f"Set ({unit})", measure.fine, "Dialled beyond the kerf allowance. Type it into Measurements."),
+        Heading("Turns", "0", "Whole turns of the dial from the trued face.", Look.LARGE),
+        Heading("Divisions", "0", "Further divisions after the whole turns.", Look.LARGE),
+        Heading(f"Dial at ({unit})", measure.fine, "The same position as a length.", Look.LARGE),
+        Heading(f"Expect ({unit})", measure.fine, "Thickness that should come off."),
+        Heading(f"Likely from ({unit})", measure.fine, "95 slices of 100 should fall between these two."),
+        Heading(f"Likely to ({unit})", measure.fine, "Empty while the readings are too few to say."),
+        Heading(f"Left ({unit})", measure.coarse, "Thickness of the board that can still be sawn afterwards."),
+        Heading("Reading", look=Look.TO_FILL, note="To write in by hand at the saw; type it into Measurements later."),
+    )
+    sheet.table(headings, [_record(item, measure) for item in passes])
+
+
+def _passes_words(number: int) -> str:
+    return "1 pass" if number == 1 else f"{number} passes"
+
+
+def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
+    if not state.started:
+        return (
+            f"Take {measure.text(inputs.shop.truing_mm)} off to true the face, then set the dial to 0. "
+            f"{measure.board_text(inputs.shop.held_mm)} stays in the clamp."
+        )
+    return (
+        f"Already trued; {state.sawn} {'slice' if state.sawn == 1 else 'slices'} sawn, "
+        f"so the dial stands at {measure.text(state.position_mm)} now."
+    )
+
+
+def _record(item: PlannedPass, measure: Measure) -> list[Value]:
+    likely = item.interval_mm
+    return [
+        item.slice_name,
+        measure.of(item.need.finished_mm),
+        measure.of(item.set_mm),
+        item.turns,
+        item.divisions,
+        measure.of(item.position_mm),
+        measure.of(item.expected_mm),
+        measure.of(likely[0]) if likely else None,
+        measure.of(likely[1]) if likely else None,
+        measure.of(item.left_mm),
+        None,
+    ]

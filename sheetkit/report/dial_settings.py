@@ -1,0 +1,154 @@
+"""Dial settings: the offset that the readings teach, wood by wood, and what to dial next."""
+
+from sheetkit.job.measure import Measure
+from sheetkit.job.needs import Need
+from sheetkit.job.planning import dial_of, setting_of
+from sheetkit.job.results import Results
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.model import Look, ReportSheet
+from sheetkit.tables.inputs import Inputs
+from sheetkit.trade.dial import turns_and_divisions
+from sheetkit.trade.exact import nearest_multiple, total_mm
+from sheetkit.trade.offset import OffsetEstimate
+
+WIDTHS = (22, 12, 12, 12, 12, 12, 12, 12, 12, 40)
+
+
+def dial_settings(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+    """Build the sheet."""
+    sheet = SheetBuilder("dial_settings", name, "Dial settings", WIDTHS, landscape=True)
+    woods = list(dict.fromkeys(need.species for need in results.needs))
+    for wood in woods:
+        sheet.line(lesson(wood, results, measure, inputs), Look.STRONG)
+    if not woods:
+        sheet.line("Targets names no layer that could be read, so there is nothing to dial.", Look.STRONG)
+        return sheet.sheet
+    _settings(sheet, inputs, results, measure)
+    _offsets(sheet, results, woods, measure)
+    _apart(sheet, results, measure)
+    _meaning(sheet, inputs, measure)
+    return sheet.sheet
+
+
+def lesson(wood: str, results: Results, measure: Measure, inputs: Inputs) -> str:
+    """One sentence: what the readings of a wood say."""
+    learned = results.learned.of(wood)
+    if not learned.readings:
+        return (
+            f"{wood}: no readings yet, so the setting rests on {learned.rests_on}. Saw one slice, measure it, refresh."
+        )
+    side = "thicker" if learned.offset_mm >= 0 else "thinner"
+    slices = "1 slice" if learned.slices == 1 else f"{learned.slices} slices"
+    return (
+        f"{wood}: {slices} measured; they come off {measure.text(abs(learned.offset_mm))} {side} than set, "
+        f"so the blade takes {measure.text(learned.kerf_mm)}, "
+        f"not the {measure.text(inputs.shop.kerf_allowance_mm)} dialled."
+    )
+
+
+def _settings(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measure) -> None:
+    sheet.section("What to dial next")
+    unit, fine = measure.unit, measure.fine
+    headings = (
+        Heading("Wood"),
+        Heading(f"Layer ({unit})", fine, "Finished thickness."),
+        Heading(f"As sawn ({unit})", fine, "Finished thickness and what sanding takes."),
+        Heading(f"Tolerance ({unit})", fine, "Either way."),
+        Heading(f"Set ({unit})", fine, "Beyond the kerf allowance, on a mark of the dial.", Look.STRONG),
+        Heading("Turns", "0", "Of the whole advance: kerf allowance and set thickness.", Look.STRONG),
+        Heading("Divisions", "0", "After the whole turns.", Look.STRONG),
+        Heading(f"Expect ({unit})", fine, "Thickness that should come off."),
+        Heading("In tolerance", "0%", "Chance that the next slice is. Empty while the readings are too few to say."),
+        Heading("For panels", look=Look.WRAPPED),
+    )
+    grouped: dict[tuple[str, float], list[Need]] = {}
+    for need in results.needs:
+        grouped.setdefault((need.species, need.finished_mm), []).append(need)
+    sheet.table(
+        headings, [_setting(needs, inputs, results, measure) for needs in grouped.values()], name="settings_next"
+    )
+
+
+def _setting(needs: list[Need], inputs: Inputs, results: Results, measure: Measure) -> list[Value]:
+    need = min(needs, key=lambda item: item.tolerance_mm)
+    dial = dial_of(inputs)
+    setting = setting_of(need, results.learned, dial)
+    advance = total_mm([setting.set_mm, inputs.shop.kerf_allowance_mm])
+    turns, divisions = turns_and_divisions(max(0, nearest_multiple(advance, dial.division_mm)), dial)
+    return [
+        need.species,
+        measure.of(need.finished_mm),
+        measure.of(need.sawn_mm),
+        measure.of(need.tolerance_mm),
+        measure.of(setting.set_mm),
+        turns,
+        divisions,
+        measure.of(setting.expected_mm),
+        setting.chance,
+        ", ".join(dict.fromkeys(item.panel for item in needs)),
+    ]
+
+
+def _offsets(sheet: SheetBuilder, results: Results, woods: list[str], measure: Measure) -> None:
+    sheet.section("What the readings say")
+    unit, fine, signed = measure.unit, measure.fine, measure.signed
+    headings = (
+        Heading("Wood"),
+        Heading("Slices measured", "0"),
+        Heading(f"Plain mean ({unit})", signed, "Mean of measured less set, this wood alone."),
+        Heading(f"Offset ({unit})", signed, "Best estimate for the next slice.", Look.STRONG),
+        Heading(f"From ({unit})", signed, "95 % confidence interval of the offset."),
+        Heading(f"To ({unit})", signed),
+        Heading(f"True kerf ({unit})", fine, "Kerf allowance less offset."),
+        Heading(f"Next from ({unit})", signed, "95 slices of 100 should come off between these two, less what is set."),
+        Heading(f"Next to ({unit})", signed),
+        Heading("Rests on", look=Look.WRAPPED),
+    )
+    records = [_offset(results.learned.of(wood), measure) for wood in woods]
+    sheet.table(headings, records, name="offsets_learned")
+    slope = results.learned.offsets.slope
+    if slope is not None:
+        sheet.line(slope.words)
+
+
+def _offset(learned: OffsetEstimate, measure: Measure) -> list[Value]:
+    def ends(interval: tuple[float, float] | None) -> list[Value]:
+        return [measure.of(end) for end in interval] if interval else [None, None]
+
+    return [
+        learned.species,
+        learned.slices,
+        measure.of(learned.raw_mean_mm) if learned.raw_mean_mm is not None else None,
+        measure.of(learned.offset_mm),
+        *ends(learned.interval_mm),
+        measure.of(learned.kerf_mm),
+        *ends(learned.next_mm),
+        learned.rests_on,
+    ]
+
+
+def _apart(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+    if not results.learned.apart:
+        return
+    sheet.section("Left out of the offsets, because they stand apart")
+    for item, flag in results.learned.apart:
+        with_all = results.learned.with_all.of(item.species or "", item.row.blade)
+        sheet.line(
+            f"Slice {item.row.slice}: {measure.text(abs(flag.deviation_mm))} "
+            f"{'over' if flag.deviation_mm > 0 else 'under'} the others of its wood. "
+            f"With every reading the offset would be {measure.text(with_all.offset_mm)}.",
+            Look.WATCH,
+        )
+
+
+def _meaning(sheet: SheetBuilder, inputs: Inputs, measure: Measure) -> None:
+    sheet.section("How it is worked out")
+    allowance = measure.text(inputs.shop.kerf_allowance_mm)
+    for text in (
+        f"The fence moves by the set thickness and the kerf allowance of {allowance}; the slice is that advance less "
+        "the true kerf. So slice = set + offset, and offset = kerf allowance - true kerf.",
+        "Each wood's offset is learned from its own slices; while they are few it leans on the other woods, "
+        "and with none at all it rests on theirs or on Known offset on Shop.",
+        "Set = layer as sawn less offset, on the nearest mark of the dial.",
+    ):
+        sheet.line(text)

@@ -1,0 +1,69 @@
+"""Every result sheet in the order of its tab, and the name each may take."""
+
+from collections.abc import Mapping
+
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.reading.model import Workbook
+from sheetkit.report.cut_plan import cut_plan
+from sheetkit.report.dial_settings import dial_settings
+from sheetkit.report.model import ReportSheet
+from sheetkit.report.problems import problems_sheet
+from sheetkit.report.stock_use import stock_use
+from sheetkit.report.summary import summary
+from sheetkit.report.thickness_check import thickness_check
+from sheetkit.tables.inputs import Inputs
+
+TITLES: Mapping[str, str] = {
+    "summary": "Summary",
+    "cut_plan": "Cut plan",
+    "stock_use": "Stock use",
+    "dial_settings": "Dial settings",
+    "thickness_check": "Thickness check",
+    "problems": "Problems",
+}
+"""Key of each result sheet, and the name it takes where that is free."""
+
+
+def tab_names(workbook: Workbook) -> dict[str, str]:
+    """The tab of each result sheet: where it is now, else its own name, else the next free one.
+
+    A sheet of the maker's that has one of our names keeps it.
+    """
+    present = workbook.result_sheets()
+    taken = {name.casefold() for name in workbook.sheet_names()}
+    names: dict[str, str] = {}
+    for key, title in TITLES.items():
+        if key in present:
+            names[key] = present[key]
+            continue
+        candidates = [title, f"{title} (results)", *(f"{title} (results {number})" for number in range(2, 100))]
+        names[key] = next(name for name in candidates if name.casefold() not in taken)
+        taken.add(names[key].casefold())
+    return names
+
+
+def moved_sentences(workbook: Workbook, names: Mapping[str, str]) -> list[str]:
+    """What to say about result sheets that had to give way to a sheet of the maker's."""
+    theirs = {name.casefold() for name in workbook.sheet_names()} - {
+        name.casefold() for name in workbook.result_sheets().values()
+    }
+    return [
+        f"Your own sheet {title} was left alone; sheetkit's is called {names[key]}."
+        for key, title in TITLES.items()
+        if title.casefold() in theirs and names[key] != title
+    ]
+
+
+def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[ReportSheet]:
+    """Build every result sheet."""
+    names = tab_names(workbook)
+    measure = Measure(inputs.unit)
+    return [
+        summary(inputs, results, measure, names, moved_sentences(workbook, names)),
+        cut_plan(inputs, results, measure, names["cut_plan"]),
+        stock_use(inputs, results, measure, names["stock_use"]),
+        dial_settings(inputs, results, measure, names["dial_settings"]),
+        thickness_check(inputs, results, measure, names["thickness_check"]),
+        problems_sheet(results.problems, names["problems"]),
+    ]

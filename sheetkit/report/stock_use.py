@@ -1,0 +1,160 @@
+"""Stock use: board by board and wood by wood, what becomes slices, sawdust and offcut; what to buy if short."""
+
+from dataclasses import dataclass
+
+from openpyxl.utils.cell import get_column_letter
+
+from sheetkit.job.boards import BoardState
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.tables.inputs import Inputs
+from sheetkit.trade.exact import total_mm
+
+WIDTHS = (14, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
+SUMMED = range(3, 11)
+"""Columns of the board table that a total makes sense of."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardUse:
+    """Where a board's thickness goes once the plan is sawn.
+
+    Attributes:
+        start_mm: measured before the first pass
+        slices_mm: sum of the slices, sawn and to come
+        kerf_mm: sum of the kerfs
+        truing_mm: truing pass; 0 for a board that stays on the rack
+        left_mm: what can still be sawn
+        held_mm: what stays in the clamp; 0 for a board that stays on the rack
+    """
+
+    start_mm: float
+    slices_mm: float
+    kerf_mm: float
+    truing_mm: float
+    left_mm: float
+    held_mm: float
+
+    @property
+    def share(self) -> float | None:
+        """Slices as a share of what is used up; None where nothing is."""
+        used = total_mm([self.slices_mm, self.kerf_mm, self.truing_mm])
+        return self.slices_mm / used if used else None
+
+
+def board_use(state: BoardState, results: Results, inputs: Inputs) -> BoardUse:
+    """Work out one board; the parts add up to its thickness."""
+    coming = results.plan.of_board(state.board.board)
+    if not state.sawn and not coming:
+        return BoardUse(state.board.thickness_mm, 0.0, 0.0, 0.0, state.board.thickness_mm, 0.0)
+    slices = total_mm([*state.slices_mm, *(item.expected_mm for item in coming)])
+    advances = total_mm([*state.advances_mm, *(item.advance_mm for item in coming)])
+    truing, held = inputs.shop.truing_mm, inputs.shop.held_mm
+    left = total_mm([state.board.thickness_mm, -truing, -held, -advances])
+    return BoardUse(state.board.thickness_mm, slices, total_mm([advances, -slices]), truing, left, held)
+
+
+def stock_use(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+    """Build the sheet."""
+    sheet = SheetBuilder("stock_use", name, "Stock use", WIDTHS, landscape=True)
+    if not results.states:
+        sheet.line("No board on Stock could be read.", Look.BAD)
+        return sheet.sheet
+    sheet.line(
+        "What each board's thickness becomes once everything on Cut plan is sawn, with the slices already sawn. "
+        "At these thicknesses the blade takes as much as the slices: that is the trade, not a fault."
+    )
+    _boards(sheet, inputs, results, measure)
+    _woods(sheet, results)
+    _short(sheet, results)
+    _proof(sheet, results)
+    return sheet.sheet
+
+
+def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measure) -> None:
+    sheet.section("Board by board")
+    unit, coarse = measure.unit, measure.coarse
+    headings = (
+        Heading("Board"),
+        Heading("Wood"),
+        Heading("Slices sawn", "0"),
+        Heading("Slices to saw", "0"),
+        Heading(f"Start ({unit})", coarse, "Thickness before the first pass."),
+        Heading(f"Slices ({unit})", coarse, "Sum of the slices, sawn and to come."),
+        Heading(f"Sawdust ({unit})", coarse, "Sum of the kerfs."),
+        Heading(f"Truing ({unit})", coarse, "Taken off to true the face."),
+        Heading(f"Still good ({unit})", coarse, "Can still be sawn afterwards."),
+        Heading(f"Held ({unit})", coarse, "Stays in the clamp."),
+        Heading("Share kept", "0%", "Slices as a share of what is used up."),
+    )
+    records = []
+    for state in results.states.values():
+        use = board_use(state, results, inputs)
+        records.append(_board_record(state, use, len(results.plan.of_board(state.board.board)), measure))
+    area = sheet.table(headings, records, name="boards_used")
+    if area is not None:
+        totals: list[ReportCell | None] = [ReportCell("Together", Look.TOTAL), ReportCell(None, Look.TOTAL)]
+        for column in SUMMED:
+            letter = get_column_letter(column)
+            numbers = [record[column - 1] for record in records]
+            value = round(sum(number for number in numbers if isinstance(number, int | float)), 8)
+            formula = f"=SUM({letter}{area.first_row}:{letter}{area.last_row})"
+            totals.append(ReportCell(value, Look.TOTAL, headings[column - 1].number_format, formula))
+        sheet.sheet.rows.append([*totals, ReportCell(None, Look.TOTAL)])
+
+
+def _board_record(state: BoardState, use: BoardUse, coming: int, measure: Measure) -> list[Value]:
+    lengths = (use.start_mm, use.slices_mm, use.kerf_mm, use.truing_mm, use.left_mm, use.held_mm)
+    return [
+        state.board.board,
+        state.board.species,
+        state.sawn,
+        coming,
+        *(measure.of(length) for length in lengths),
+        use.share if use.share is not None else ReportCell("on the rack", Look.QUIET),
+    ]
+
+
+def _woods(sheet: SheetBuilder, results: Results) -> None:
+    sheet.section("Wood by wood")
+    headings = (
+        Heading("Wood"),
+        Heading("Panel"),
+        Heading("Layers", "0", "In the panels, copies included."),
+        Heading("Spares", "0", "Sawn on top in case some turn out badly."),
+        Heading("Already good", "0", "Layers that measured slices give."),
+        Heading("Still to saw", "0", "Layers; one slice may give several."),
+        Heading("Planned", "0", "Layers that the plan gives."),
+        Heading("Short", "0"),
+    )
+    made = results.plan.cuts.made
+    records: list[list[Value]] = []
+    for need in results.needs:
+        short = max(0, need.to_saw - made.get(need.key, 0))
+        cell = ReportCell(short, Look.BAD if short else Look.TEXT, "0")
+        counts = (need.layers, need.spares, need.have, need.to_saw, made.get(need.key, 0))
+        records.append([need.species, need.panel, *counts, cell])
+    sheet.table(headings, records)
+
+
+def _short(sheet: SheetBuilder, results: Results) -> None:
+    shortages = [problem for problem in results.stopped if problem.wanted.startswith("stock for")]
+    if not shortages:
+        return
+    sheet.section("To buy")
+    for problem in shortages:
+        sheet.line(f"{problem.found}. {problem.fix[:1].upper()}{problem.fix[1:]}.", Look.BAD)
+
+
+def _proof(sheet: SheetBuilder, results: Results) -> None:
+    if not results.plan.passes:
+        return
+    sheet.section("How good this plan is")
+    for proof in results.plan.cuts.proofs:
+        sheet.line(f"{proof.species}: {proof.sentence}.")
+    sheet.line(
+        "Weighed in this order: no layer missing; boards marked first used up; least cost of boards opened; "
+        "most wood left in pieces worth keeping; fewest changes of setting."
+    )

@@ -1,0 +1,212 @@
+"""Summary: can it be made, what to do next, what is wrong; then panels, cautions and assumptions."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sheetkit.errors import Harm
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.job.stacks import StackOutlook
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.dial_settings import lesson
+from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.report.problems import tally
+from sheetkit.report.thickness_check import tolerance_sentence
+from sheetkit.tables.inputs import Inputs
+
+WIDTHS = (22, 22, 18, 18, 18, 18)
+
+CAUTIONS = (
+    "Saw: thin stock at the blade can be pulled in. Follow the machine's manual; use its guards, a zero-clearance "
+    "insert and a carriage or backing board.",
+    "Dust: collect it at the source and wear a mask fit for wood dust. Some woods sensitise skin and lungs; that a "
+    "wood has no report against it proves nothing.",
+    "Glue: follow the adhesive's data sheet for spread, open time, pressure, ventilation and skin.",
+    "This workbook does not know your machine, your skill or your local rules; those come first.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Headline:
+    """One of the answers at the top.
+
+    Attributes:
+        label: the question
+        answer: the answer in a sentence
+        look: how it is drawn
+        sheet: key of the result sheet with the details, "" for none
+    """
+
+    label: str
+    answer: str
+    look: Look
+    sheet: str = ""
+
+
+def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headline]:
+    """The answers at the top, also printed by the command."""
+    return [
+        _can_it_be_made(results),
+        _do_next(results, measure),
+        _what_is_wrong(results),
+        Headline("In tolerance", tolerance_sentence(results), Look.TEXT, "thickness_check"),
+        _dial(inputs, results, measure),
+        _stock(results),
+    ]
+
+
+def summary(
+    inputs: Inputs, results: Results, measure: Measure, names: Mapping[str, str], moved: Sequence[str]
+) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        measure: how lengths are shown
+        names: tab name of each result sheet by key
+        moved: sentences about result sheets that had to take another name
+    """
+    job = inputs.job.job
+    sheet = SheetBuilder("summary", names["summary"], f"Summary: {job}" if job else "Summary", WIDTHS)
+    for headline in headlines(inputs, results, measure):
+        link = Link(names[headline.sheet]) if headline.sheet else None
+        cell = ReportCell(headline.answer, headline.look, link=link, columns=len(WIDTHS) - 1)
+        sheet.pair(headline.label, cell)
+    for text in moved:
+        sheet.line(text, Look.WATCH)
+    _panels(sheet, results, measure)
+    _where_to_look(sheet, names)
+    sheet.section("Cautions")
+    for text in CAUTIONS:
+        sheet.line(text, Look.CAUTION)
+    _assumptions(sheet, inputs)
+    _hidden(sheet, inputs)
+    return sheet.sheet
+
+
+def _can_it_be_made(results: Results) -> Headline:
+    if not results.needs:
+        return Headline("Can it be made?", "Not yet: Targets names no layer that could be read.", Look.BAD, "problems")
+    if results.plan.cuts.shortages:
+        woods = ", ".join(dict.fromkeys(shortage.species for shortage in results.plan.cuts.shortages))
+        return Headline("Can it be made?", f"No: stock is short of {woods}. See what to buy.", Look.BAD, "stock_use")
+    if results.stopped:
+        return Headline("Can it be made?", "No: see what stops it.", Look.BAD, "problems")
+    left_out = sum(problem.harm is Harm.LEFT_OUT for problem in results.problems)
+    if left_out:
+        things = "1 cell or row was" if left_out == 1 else f"{left_out} cells or rows were"
+        return Headline(
+            "Can it be made?", f"As far as could be read, yes; but {things} left out.", Look.WATCH, "problems"
+        )
+    if not results.plan.passes:
+        return Headline("Can it be made?", "Yes: every slice is sawn and good.", Look.GOOD, "stock_use")
+    boards = len({item.board for item in results.plan.passes})
+    return Headline(
+        "Can it be made?",
+        f"Yes: {boards} of {len(results.states)} boards give every slice still to saw, spares included.",
+        Look.GOOD,
+        "stock_use",
+    )
+
+
+def _do_next(results: Results, measure: Measure) -> Headline:
+    if not results.needs:
+        return Headline("Do next", "Fill in Stock and Targets, then refresh again.", Look.STRONG, "problems")
+    if not results.plan.passes:
+        words = "Mend what stops the job." if results.stopped else "Glue up; the layers are all there."
+        return Headline("Do next", words, Look.STRONG)
+    first = results.plan.passes[0]
+    turns = f"{first.turns} {'turn' if first.turns == 1 else 'turns'} + {first.divisions}"
+    start = "" if results.states[first.board].started else "true its face, set the dial to 0, then "
+    return Headline(
+        "Do next",
+        f"Board {first.board} ({first.need.species}): {start}dial to {turns} divisions "
+        f"({measure.text(first.position_mm)}) and saw slice {first.slice_name}; "
+        f"expect {measure.text(first.expected_mm)}.",
+        Look.STRONG,
+        "cut_plan",
+    )
+
+
+def _what_is_wrong(results: Results) -> Headline:
+    mend = [problem for problem in results.problems if problem.harm < Harm.NOTED]
+    if not mend:
+        return Headline("What is wrong", "Nothing that needs mending.", Look.GOOD, "problems")
+    look = Look.BAD if any(problem.harm <= Harm.LEFT_OUT for problem in mend) else Look.WATCH
+    return Headline("What is wrong", f"Findings: {tally(mend)}.", look, "problems")
+
+
+def _dial(inputs: Inputs, results: Results, measure: Measure) -> Headline:
+    woods = dict.fromkeys(need.species for need in results.needs)
+    coming = results.plan.passes[0].need.species if results.plan.passes else next(iter(woods), None)
+    answer = lesson(coming, results, measure, inputs) if coming else "Nothing to dial yet."
+    return Headline("Dial", answer, Look.TEXT, "dial_settings")
+
+
+def _stock(results: Results) -> Headline:
+    passes = results.plan.passes
+    if not passes:
+        return Headline("Still to saw", "Nothing.", Look.TEXT, "cut_plan")
+    slices = "1 slice" if len(passes) == 1 else f"{len(passes)} slices"
+    layers = sum(item.layers for item in passes)
+    return Headline(
+        "Still to saw", f"{slices}, giving {layers} layers. Plan: {results.plan.cuts.proof}.", Look.TEXT, "cut_plan"
+    )
+
+
+def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+    if not results.stacks:
+        return
+    sheet.section("Panels")
+    unit, coarse = measure.unit, measure.coarse
+    headings = (
+        Heading("Panel"),
+        Heading("Copies", "0"),
+        Heading("Layers", "0"),
+        Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
+        Heading(f"Of it glue ({unit})", coarse, "One line less than layers."),
+        Heading(f"As it stands ({unit})", coarse, "With the slices sawn so far and the settings to come."),
+    )
+    sheet.table(headings, [_panel(stack, measure) for stack in results.stacks])
+
+
+def _panel(stack: StackOutlook, measure: Measure) -> list[Value]:
+    lengths = (stack.planned_mm, stack.glue_mm, stack.expected_mm)
+    return [stack.panel.name, stack.panel.copies, stack.layers, *(measure.of(length) for length in lengths)]
+
+
+def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
+    sheet.section("Where to look")
+    for key, words in (
+        ("cut_plan", "pass by pass: where the dial must stand, what should come off"),
+        ("stock_use", "what each board becomes; what to buy if short"),
+        ("dial_settings", "what the readings taught, and what to dial"),
+        ("thickness_check", "each slice against its tolerance"),
+        ("problems", "what could not be read or had to be guessed"),
+    ):
+        sheet.pair("", ReportCell(f"{names[key]}: {words}", link=Link(names[key]), columns=len(WIDTHS) - 1))
+
+
+def _assumptions(sheet: SheetBuilder, inputs: Inputs) -> None:
+    if not inputs.assumptions:
+        return
+    sheet.section("Assumed, because the workbook does not say")
+    width = len(WIDTHS) - 3
+    headings = (Heading("On sheet"), Heading("Setting"), Heading("Assumed"))
+    rows = [[item.sheet, item.name, item.value] for item in inputs.assumptions]
+    first = sheet.next_row
+    sheet.table(headings, rows)
+    sheet.sheet.rows[first - 1].append(ReportCell("What it is", Look.HEADING, columns=width))
+    for offset, item in enumerate(inputs.assumptions):
+        sheet.sheet.rows[first + offset].append(ReportCell(item.why, Look.QUIET, columns=width))
+
+
+def _hidden(sheet: SheetBuilder, inputs: Inputs) -> None:
+    hidden = {tab: rows for tab, rows in inputs.hidden_rows.items() if rows}
+    if not hidden:
+        return
+    sheet.section("Hidden rows")
+    policy = "count like the others" if inputs.job.hidden_rows == "use" else "are left out"
+    places = "; ".join(f"{tab}: {', '.join(str(row) for row in rows)}" for tab, rows in hidden.items())
+    sheet.line(f"Hidden or filtered rows {policy} (Hidden rows on Job changes that). {places}.")
