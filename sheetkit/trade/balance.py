@@ -1,0 +1,103 @@
+"""Whether a stack is alike about its middle, and whether its tapers add up to a fan."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sheetkit.trade.exact import HAIR_PM, picometres, total_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """A layer as the balance sees it.
+
+    Attributes:
+        species: its species
+        thickness_mm: its thickness, > 0 [mm]
+        grain: flat, quarter or rift; empty where it is not known
+    """
+
+    species: str
+    thickness_mm: float
+    grain: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UnlikePair:
+    """Two layers equally far from the middle that differ.
+
+    Attributes:
+        upper: number of the one, counted from 1 [1]
+        lower: number of the other [1]
+        differs: what differs, in words
+    """
+
+    upper: int
+    lower: int
+    differs: str
+
+
+def unlike_pairs(layers: Sequence[Layer], tolerance_mm: float) -> list[UnlikePair]:
+    """List the pairs of layers about the middle that differ by species, thickness or grain; none when balanced.
+
+    Args:
+        layers: the layers in order, may be empty
+        tolerance_mm: difference in thickness that counts as none, >= 0 [mm]
+
+    Source: balanced construction, alike layers at like distance from the middle: Wood Handbook, FPL-GTR-282 (2021),
+    chapter 11, on plywood.
+
+    >>> unlike_pairs([Layer("ash", 1.0), Layer("plum", 1.0), Layer("ash", 1.2)], tolerance_mm=0.1)
+    [UnlikePair(upper=1, lower=3, differs='thickness 1 mm against 1.2 mm')]
+    """
+    found = []
+    for place in range(len(layers) // 2):
+        other = len(layers) - 1 - place
+        differs = _differs(layers[place], layers[other], tolerance_mm)
+        if differs:
+            found.append(UnlikePair(place + 1, other + 1, differs))
+    return found
+
+
+def summed_taper(tapers_mm: Sequence[float], turned: Sequence[bool]) -> float:
+    """Add signed tapers, each counted the other way where the slice is turned.
+
+    Args:
+        tapers_mm: how much thicker each slice is on one edge than on the other, signed [mm]
+        turned: whether each slice is turned so that its edges change places
+
+    Raises:
+        ValueError: if there are not as many of one as of the other.
+
+    Source: own derivation: sum of the signed tapers.
+
+    >>> summed_taper([0.05, 0.05, 0.04], [False, True, False])
+    0.04
+    """
+    if len(tapers_mm) != len(turned):
+        raise ValueError(f"{len(tapers_mm)} tapers but {len(turned)} turns were given; wanted one for each")
+    return total_mm([-taper if turn else taper for taper, turn in zip(tapers_mm, turned, strict=True)])
+
+
+def every_second_turned(layers: int) -> list[bool]:
+    """Turn every second slice, the plain way to keep a stack of like tapers from fanning out.
+
+    Args:
+        layers: number of layers, >= 0 [1]
+
+    Source: common practice, no source.
+
+    >>> every_second_turned(3)
+    [False, True, False]
+    """
+    return [bool(number % 2) for number in range(layers)]
+
+
+def _differs(one: Layer, other: Layer, tolerance_mm: float) -> str:
+    parts = []
+    if one.species != other.species:
+        parts.append(f"{one.species} against {other.species}")
+    if abs(picometres(one.thickness_mm) - picometres(other.thickness_mm)) > picometres(tolerance_mm) + HAIR_PM:
+        parts.append(f"thickness {one.thickness_mm:g} mm against {other.thickness_mm:g} mm")
+    if one.grain and other.grain and one.grain != other.grain:
+        parts.append(f"{one.grain} grain against {other.grain} grain")
+    return ", ".join(parts)
