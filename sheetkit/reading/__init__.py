@@ -3,13 +3,14 @@
 from pathlib import Path
 
 from sheetkit.reading.archive import open_package
-from sheetkit.reading.model import Format, Workbook
+from sheetkit.reading.model import Format, Kind, Workbook
 
 
 def open_workbook(path: Path) -> Workbook:
     """Read a workbook; what it is is found from its content, not from its name.
 
-    What the reader had to leave out stands in the problems of the workbook. The file is opened only to be read.
+    Formulas that carry no stored result are worked out where that can be done; what the reader had to leave out
+    stands in the workbook's problems. The file is opened for reading only, and closed again.
 
     Args:
         path: the workbook's file
@@ -29,4 +30,8 @@ def open_workbook(path: Path) -> Workbook:
             from sheetkit.reading.xlsx import read_xlsx
 
             workbook = read_xlsx(package, path)
+    if any(cell.kind is Kind.NO_RESULT for sheet in workbook.sheets for cell in sheet.cells.values()):
+        from sheetkit.reading.missing_results import work_out
+
+        work_out(workbook)
     return workbook

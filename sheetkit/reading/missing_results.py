@@ -1,0 +1,290 @@
+"""Works out input formulas that carry no stored result, from the cells of the same workbook only.
+
+Files written by libraries often hold formulas without results. The `formulas` library works out one formula at a
+time; what a formula needs is found here, so that time and size stay bounded and no other file is ever opened.
+"""
+
+import logging
+import math
+import re
+import time
+import warnings
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+
+from sheetkit.errors import CellProblem, Harm
+from sheetkit.reading.dates import read_serial
+from sheetkit.reading.formula_text import Area, CannotWorkOut, Operand, Template, from_opendocument, take_apart
+from sheetkit.reading.model import Cell, Format, Kind, Sheet, Workbook
+
+MAX_SECONDS: Final = 10.0
+MAX_TOUCHED: Final = 2_000_000
+MAX_AREA: Final = 200_000
+MAX_LISTED: Final = 100
+"""Findings listed one by one; the rest are counted."""
+
+_Key = tuple[int, int, int]
+_Result = float | str | bool | CannotWorkOut
+_TOO_MANY_DIGITS: Final = re.compile(r"\d[\d.]{15,}")
+_CARRIED_ERRORS: Final = ("#DIV/0!", "#N/A", "#NUM!")
+
+
+class _ErrorValue(str):
+    """An error that the formula rightly gives, such as #DIV/0!."""
+
+    __slots__ = ()
+
+
+def work_out(workbook: Workbook) -> None:
+    """Replace the cells without a result by cells with the result worked out, as far as that can be done.
+
+    Those that cannot be worked out stay as they are, with a finding in the workbook's problems.
+
+    Args:
+        workbook: the workbook as read; changed in place
+    """
+    engine = _Engine(workbook)
+    with _quiet():
+        for key in list(engine.missing):
+            engine.solve(key)
+    refused: list[CellProblem] = []
+    for key, result in sorted(engine.results.items(), key=lambda item: item[0]):
+        sheet, cell = engine.cell(key)
+        if isinstance(result, CannotWorkOut):
+            refused.append(_finding(sheet, cell, str(result)))
+        else:
+            sheet.cells[cell.row, cell.column] = _with_result(cell, result, day_zero_1904=workbook.day_zero_1904)
+    workbook.problems += refused[:MAX_LISTED]
+    if len(refused) > MAX_LISTED:
+        workbook.problems.append(_further(len(refused) - MAX_LISTED))
+
+
+class _Engine:
+    """The results found so far, and what is needed to find more."""
+
+    def __init__(self, workbook: Workbook) -> None:
+        import formulas
+        import schedula
+
+        self._parser, self._empty = formulas.Parser(), schedula.EMPTY
+        self._errors = {str(error): error for error in (formulas.DIV, formulas.NA, formulas.NUM)}
+        self._workbook = workbook
+        self._numbers = {sheet.name.lower(): number for number, sheet in reversed(list(enumerate(workbook.sheets)))}
+        self._extents = [_extent(sheet) for sheet in workbook.sheets]
+        self._missing_of = [
+            {place for place, cell in sheet.cells.items() if cell.kind is Kind.NO_RESULT} for sheet in workbook.sheets
+        ]
+        self._compiled: dict[str, Any] = {}
+        self._templates: dict[_Key, Template | CannotWorkOut] = {}
+        self._deadline = time.monotonic() + MAX_SECONDS
+        self._touched = 0
+        self.missing = [(number, *place) for number, places in enumerate(self._missing_of) for place in places]
+        self.results: dict[_Key, _Result] = {}
+
+    def cell(self, key: _Key) -> tuple[Sheet, Cell]:
+        """The cell of a key, and its sheet."""
+        sheet = self._workbook.sheets[key[0]]
+        return sheet, sheet.cells[key[1:]]
+
+    def solve(self, wanted: _Key) -> None:
+        """Find a result, after those that it needs."""
+        stack, waiting = [wanted], set[_Key]()
+        while stack:
+            key = stack[-1]
+            pending = [] if key in self.results else self._pending(key)
+            if key in self.results or not pending:
+                if key not in self.results:
+                    self.results[key] = self._evaluate(key)
+                waiting.discard(key)
+                stack.pop()
+            elif key in waiting or waiting.intersection(pending):
+                self.results[key] = CannotWorkOut("it refers to itself")
+            else:
+                waiting.add(key)
+                stack += pending
+
+    def _pending(self, key: _Key) -> list[_Key]:
+        """The cells without a result that a formula needs and that were not looked at yet."""
+        template = self._template(key)
+        if isinstance(template, CannotWorkOut):
+            self.results[key] = template
+            return []
+        try:
+            areas = [self._located(key, operand.area) for operand in template.operands if operand.area is not None]
+        except CannotWorkOut as reason:
+            self.results[key] = reason
+            return []
+        needed = [(number, *place) for number, area in areas for place in self._missing_in(number, area)]
+        return [other for other in needed if other not in self.results]
+
+    def _missing_in(self, number: int, area: Area) -> Iterable[tuple[int, int]]:
+        missing = self._missing_of[number]
+        if _size(area) <= len(missing):
+            places = ((row, column) for row in _rows(area) for column in _columns(area))
+            return [place for place in places if place in missing]
+        return [place for place in missing if place[0] in _rows(area) and place[1] in _columns(area)]
+
+    def _template(self, key: _Key) -> Template | CannotWorkOut:
+        known = self._templates.get(key)
+        if known is None:
+            formula = self.cell(key)[1].formula or ""
+            try:
+                if self._workbook.format is Format.ODS:
+                    formula = from_opendocument(formula)
+                known = take_apart(formula)
+            except CannotWorkOut as reason:
+                known = reason
+            self._templates[key] = known
+        return known
+
+    def _located(self, key: _Key, area: Area) -> tuple[int, Area]:
+        """The sheet that an area lies on, and the area cut off where that sheet holds nothing more."""
+        number = key[0] if area.sheet is None else self._numbers.get(area.sheet.lower(), -1)
+        if number < 0:
+            raise CannotWorkOut(f"it refers to {area.sheet}, which is not a sheet of this workbook")
+        if self._workbook.sheets[number].result_key is not None:
+            raise CannotWorkOut("it refers to a result sheet")
+        last_row, last_column = self._extents[number]
+        bottom, right = max(area.top, min(area.bottom, last_row)), max(area.left, min(area.right, last_column))
+        cut = replace(area, bottom=bottom, right=right)
+        self._touched += min(_size(cut), MAX_AREA)
+        if self._touched > MAX_TOUCHED or time.monotonic() > self._deadline:
+            raise CannotWorkOut("there are too many such formulas")
+        if _size(cut) > MAX_AREA:
+            raise CannotWorkOut("it refers to too many cells")
+        return number, cut
+
+    def _evaluate(self, key: _Key) -> _Result:
+        template = self._template(key)
+        if isinstance(template, CannotWorkOut):
+            return template
+        try:
+            values = {operand.name: self._values(key, operand) for operand in template.operands}
+            function = self._compile(template.text)
+            return self._plain(function(*(values[name] for name in function.inputs)))
+        except CannotWorkOut as reason:
+            return reason
+        except Exception as error:  # the library raises whatever its functions meet
+            return CannotWorkOut(f"it ends in {type(error).__name__}")
+
+    def _compile(self, text: str) -> Any:
+        if text not in self._compiled:
+            self._compiled[text] = self._parser.ast(text)[1].compile()
+        return self._compiled[text]
+
+    def _values(self, key: _Key, operand: Operand) -> Any:
+        """The operand's values as rows and columns."""
+        if operand.area is None:
+            return np.array([[operand.constant]], dtype=object)
+        number, area = self._located(key, operand.area)
+        cells = self._workbook.sheets[number].cells
+        values = np.empty((area.bottom - area.top + 1, area.right - area.left + 1), dtype=object)
+        values.fill(self._empty)
+        for row in _rows(area):
+            for column in _columns(area):
+                cell = cells.get((row, column))
+                if cell is not None and cell.kind is not Kind.EMPTY:
+                    values[row - area.top, column - area.left] = self._value((number, row, column), cell, operand)
+        return values
+
+    def _value(self, key: _Key, cell: Cell, operand: Operand) -> Any:
+        found: Any = self.results.get(key, cell.value if cell.serial is None else cell.serial)
+        if isinstance(found, CannotWorkOut) or found is None:
+            raise CannotWorkOut(f"it needs {cell.address}, which has no result either")
+        if cell.kind is Kind.ERROR or isinstance(found, _ErrorValue):
+            if str(found) not in self._errors:
+                raise CannotWorkOut(f"it needs {cell.address}, which holds {found}")
+            return self._errors[str(found)]
+        if isinstance(found, str) and operand.in_sum:
+            raise CannotWorkOut(f"it calculates with {cell.address}, which holds text")
+        if operand.numbers_only and isinstance(found, str | bool):
+            return self._empty
+        return found
+
+    def _plain(self, result: Any) -> _Result:
+        """The library's result as a plain value."""
+        array = np.asarray(result, dtype=object)
+        if array.size != 1:
+            raise CannotWorkOut("it gives several values")
+        value = array.reshape(-1)[0]
+        if value is self._empty:
+            return 0.0
+        if isinstance(value, bool | np.bool_):
+            return bool(value)
+        if isinstance(value, int | float | np.integer | np.floating) and math.isfinite(value):
+            return float(value)
+        if str(value) in _CARRIED_ERRORS and type(value) is not str:
+            return _ErrorValue(value)
+        if type(value) is str and not _TOO_MANY_DIGITS.search(value):
+            return value
+        raise CannotWorkOut(f"it gives {value}")
+
+
+def _with_result(cell: Cell, result: float | str | bool, *, day_zero_1904: bool) -> Cell:
+    if isinstance(result, _ErrorValue):
+        return replace(cell, kind=Kind.ERROR, value=str(result), computed=True)
+    if isinstance(result, str):
+        return replace(cell, kind=Kind.TEXT, value=result, computed=True)
+    if isinstance(result, bool):
+        return replace(cell, kind=Kind.BOOLEAN, value=result, computed=True)
+    kind, value = read_serial(result, cell.number_format, day_zero_1904=day_zero_1904)
+    return replace(cell, kind=kind, value=value, serial=None if kind is Kind.NUMBER else result, computed=True)
+
+
+def _finding(sheet: Sheet, cell: Cell, reason: str) -> CellProblem:
+    formula = cell.formula or ""
+    shortened = formula if len(formula) <= 80 else formula[:77] + "..."
+    return CellProblem(
+        sheet.name,
+        cell.address,
+        f"the formula {shortened} without a stored result, and it could not be worked out here: {reason}",
+        "a formula with its result",
+        "open the workbook in the spreadsheet program, save it there and refresh again, or type the value",
+        Harm.LEFT_OUT,
+    )
+
+
+def _further(count: int) -> CellProblem:
+    return CellProblem(
+        "",
+        "",
+        f"{count:,} further formulas without a stored result",
+        "formulas with their results",
+        "open the workbook in the spreadsheet program, save it there and refresh again",
+        Harm.LEFT_OUT,
+    )
+
+
+def _extent(sheet: Sheet) -> tuple[int, int]:
+    rows, columns = zip(*sheet.cells, strict=True) if sheet.cells else ((0,), (0,))
+    return max(rows), max(columns)
+
+
+def _rows(area: Area) -> range:
+    return range(area.top, area.bottom + 1)
+
+
+def _columns(area: Area) -> range:
+    return range(area.left, area.right + 1)
+
+
+def _size(area: Area) -> int:
+    return len(_rows(area)) * len(_columns(area))
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep the library's own remarks away from the maker: each refusal is reported as a finding."""
+    logger = logging.getLogger("schedula")
+    level = logger.level
+    logger.setLevel(logging.CRITICAL + 1)
+    try:
+        with warnings.catch_warnings(), np.errstate(all="ignore"):
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        logger.setLevel(level)
