@@ -31,19 +31,19 @@ class Demo:
 
 
 SERVER_STOCK = [
-    ["C1", "cherry", 19, 3.5, 1.62, "flat", "7.5 %", 18, None, None],
+    ["C1", "black cherry", 19, 3.5, 1.62, "flat", "7.5 %", 18, None, None],
     ["C2", "Black cherry", 19.5, 3.5, 1.6, "flat", "7.5 %", 18, None, "same plank as C1"],
-    ["H1", "holly", 19, 3.4, 1.12, "quarter", "7 %", 24, "first", None],
-    ["H2", "holly", 19, 3.4, 1.08, "quarter", "7 %", 24, None, None],
-    ["H3", "holly", 20, 3.5, 1.1, "quarter", "7 %", 24, None, "kept for lids if it can be"],
+    ["H1", "american holly", 19, 3.4, 1.12, "quarter", "7 %", 24, "first", None],
+    ["H2", "american holly", 19, 3.4, 1.08, "quarter", "7 %", 24, None, None],
+    ["H3", "american holly", 20, 3.5, 1.1, "quarter", "7 %", 24, None, "kept for lids if it can be"],
     ["P1", "persimmon", 20, 3.5, 1.3, "flat", "8 %", 16, None, "dark heart, one pin knot near the end"],
 ]
 SERVER_PANELS = [["Servers", 8.5, 3, 8, "yes", 1, "salad servers: two handles a pair"]]
 SERVER_TARGETS = [
-    ["Servers", "cherry", 0.055, 0.002, None, None],
-    ["Servers", "holly", 0.018, 0.0015, None, None],
+    ["Servers", "black cherry", 0.055, 0.002, None, None],
+    ["Servers", "american holly", 0.018, 0.0015, None, None],
     ["Servers", "persimmon", 0.03, 0.002, None, None],
-    ["Servers", "holly", 0.018, 0.0015, None, None],
+    ["Servers", "american holly", 0.018, 0.0015, None, None],
 ]
 SERVER_SETTINGS = {
     "Job": {"Job": "Salad servers, spring batch"},

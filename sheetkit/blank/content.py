@@ -14,9 +14,11 @@ from sheetkit.tables.schema import (
     TARGETS,
     SheetSpec,
 )
-from sheetkit.trade.species import known_names
+from sheetkit.trade.species import species_names
 
 HOW_TO = "How to"
+WOOD_NAMES = "Wood names"
+WOOD_NAMES_PURPOSE = "Woods known by name, for the dropdowns. Any other name works too."
 ROWS_WITH_DROPDOWNS = 500
 """Dropdowns reach this far below the headings."""
 HEADING_ROW = 2
@@ -156,15 +158,12 @@ def _dropdown(column: Column, spec: SheetSpec) -> Dropdown | None:
     if column.choices:
         return Dropdown(words=column.choices)
     if column.kind is Kind.SPECIES:
-        return Dropdown(sheet=HOW_TO, column=WOODS_COLUMN, first_row=2, last_row=1 + len(known_names()))
+        return Dropdown(sheet=WOOD_NAMES, first_row=2, last_row=1 + len(species_names()))
     if column.field == "board" and spec is MEASUREMENTS:
         return Dropdown(sheet=STOCK.name)
     if column.field == "panel" and spec in (TARGETS, HANDLES, BOWLS):
         return Dropdown(sheet=PANELS.name)
     return None
-
-
-WOODS_COLUMN = "D"
 
 
 def _settings(spec: SheetSpec, unit: str) -> BlankSheet:

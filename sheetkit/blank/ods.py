@@ -11,11 +11,13 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
+    WOOD_NAMES,
+    WOOD_NAMES_PURPOSE,
     BlankSheet,
     Dropdown,
     blank_sheets,
 )
-from sheetkit.trade.species import known_names
+from sheetkit.trade.species import species_names
 
 _CHARACTER_MM = 2.1
 """Width of one character of the default font."""
@@ -114,20 +116,26 @@ def write_ods(path: Path, unit: str) -> None:
     blank.book.spreadsheet.addElement(_how_to(blank))
     for sheet in blank_sheets(unit):
         blank.book.spreadsheet.addElement(_sheet(blank, sheet))
+    blank.book.spreadsheet.addElement(_wood_names(blank))
     blank.book.save(str(path))
 
 
 def _how_to(blank: _OdsBlank) -> element.Element:
     made = table.Table(name=HOW_TO)
-    for width in (118.0, 4.0, 4.0, 26.0):
-        made.addElement(blank.column(width))
-    woods = ["Woods known by name", *known_names()]
-    for index in range(max(len(STEPS), len(woods))):
+    made.addElement(blank.column(118.0))
+    for index, step in enumerate(STEPS):
         row = table.TableRow()
-        step = STEPS[index] if index < len(STEPS) else ""
         row.addElement(blank.cell(step, blank.title if index == 0 else blank.wrapped))
-        row.addElement(table.TableCell(numbercolumnsrepeated=2))
-        row.addElement(blank.cell(woods[index] if index < len(woods) else ""))
+        made.addElement(row)
+    return made
+
+
+def _wood_names(blank: _OdsBlank) -> element.Element:
+    made = table.Table(name=WOOD_NAMES)
+    made.addElement(blank.column(60.0))
+    for name in (WOOD_NAMES_PURPOSE, *species_names()):
+        row = table.TableRow()
+        row.addElement(blank.cell(name, blank.purpose if name == WOOD_NAMES_PURPOSE else None))
         made.addElement(row)
     return made
 

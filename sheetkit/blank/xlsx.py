@@ -1,6 +1,7 @@
 """A blank workbook as .xlsx."""
 
 from pathlib import Path
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.comments import Comment
@@ -14,12 +15,13 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
-    WOODS_COLUMN,
+    WOOD_NAMES,
+    WOOD_NAMES_PURPOSE,
     BlankSheet,
     Dropdown,
     blank_sheets,
 )
-from sheetkit.trade.species import known_names
+from sheetkit.trade.species import species_names
 
 _FILL = PatternFill("solid", fgColor="E9E4D8")
 _LINE = Border(bottom=Side("thin", color="8A7F68"))
@@ -39,6 +41,7 @@ def write_xlsx(path: Path, unit: str) -> None:
     _how_to(how_to)
     for blank in blank_sheets(unit):
         _sheet(book.create_sheet(blank.name), blank)
+    _wood_names(book.create_sheet(WOOD_NAMES))
     book.active = 1
     how_to.sheet_view.tabSelected = False
     book.save(path)
@@ -47,21 +50,28 @@ def write_xlsx(path: Path, unit: str) -> None:
 def _how_to(sheet: Worksheet) -> None:
     sheet.title = HOW_TO
     sheet.column_dimensions["A"].width = 118
-    sheet.column_dimensions[WOODS_COLUMN].width = 26
     for row, text in enumerate(STEPS, start=1):
         sheet.cell(row, 1, text).alignment = Alignment(wrap_text=True, vertical="top")
-    sheet["A1"].font = Font(bold=True, size=14)
-    sheet[f"{WOODS_COLUMN}1"] = "Woods known by name"
-    sheet[f"{WOODS_COLUMN}1"].font = Font(bold=True)
-    for row, name in enumerate(known_names(), start=2):
-        sheet[f"{WOODS_COLUMN}{row}"] = name
+    sheet["A1"].font = _font(bold=True, size=14)
+
+
+def _wood_names(sheet: Worksheet) -> None:
+    sheet.column_dimensions["A"].width = 60
+    sheet["A1"] = WOOD_NAMES_PURPOSE
+    sheet["A1"].font = _font(italic=True, color="55503F")
+    for row, name in enumerate(species_names(), start=2):
+        sheet[f"A{row}"] = name
+
+
+def _font(**look: Any) -> Font:
+    return Font(name="Calibri", **{"size": 11, **look})
 
 
 def _sheet(sheet: Worksheet, blank: BlankSheet) -> None:
-    sheet.cell(1, 1, blank.purpose).font = Font(italic=True, color="55503F")
+    sheet.cell(1, 1, blank.purpose).font = _font(italic=True, color="55503F")
     for index, column in enumerate(blank.columns, start=1):
         cell = sheet.cell(HEADING_ROW, index, column.heading)
-        cell.font, cell.fill, cell.border = Font(bold=True), _FILL, _LINE
+        cell.font, cell.fill, cell.border = _font(bold=True), _FILL, _LINE
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         cell.comment = Comment(column.note, "sheetkit", height=90, width=280)
         letter = get_column_letter(index)
@@ -78,7 +88,7 @@ def _sheet(sheet: Worksheet, blank: BlankSheet) -> None:
                 sheet.cell(HEADING_ROW + offset, index, value).alignment = Alignment(wrap_text=True, vertical="top")
     for row, index, dropdown in blank.dropdowns:
         _offer(sheet, dropdown, f"{get_column_letter(index)}{row}")
-    sheet.freeze_panes = sheet.cell(HEADING_ROW + 1, 1)
+    sheet.freeze_panes = f"A{HEADING_ROW + 1}"
     sheet.page_setup.orientation = "landscape"
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]

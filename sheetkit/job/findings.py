@@ -7,11 +7,12 @@ from sheetkit.job.boards import BoardState
 from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.learning import Learned
 from sheetkit.job.measure import Measure
-from sheetkit.job.needs import Need
+from sheetkit.job.needs import Need, RoughSize, layers_of_slice
 from sheetkit.job.planning import WorkPlan
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.exact import total_mm
 from sheetkit.trade.plan_model import Shortage
+from sheetkit.trade.roughsize import size_short_by
 
 
 def findings(
@@ -20,12 +21,14 @@ def findings(
     learned: Learned,
     checks: Sequence[CheckedSlice],
     states: Mapping[str, BoardState],
+    rough: Mapping[str, RoughSize],
     plan: WorkPlan,
 ) -> list[CellProblem]:
     """Every finding of the engine."""
     measure = Measure(inputs.unit)
     return [
         *_short(needs, plan, measure, inputs),
+        *_too_small(needs, rough, measure, inputs),
         *_thin(needs, inputs, measure),
         *_apart(learned, measure),
         *_overspent(states, measure),
@@ -65,6 +68,31 @@ def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) 
         number = "one more board" if purchase.boards == 1 else f"{purchase.boards} more boards"
         fix += f", or {number} like {purchase.like_board}"
     return fix
+
+
+def _too_small(
+    needs: Sequence[Need], rough: Mapping[str, RoughSize], measure: Measure, inputs: Inputs
+) -> Iterator[CellProblem]:
+    """Boards that give no layer of any panel that wants their wood."""
+    for board in inputs.boards:
+        sizes = [rough[panel] for panel in dict.fromkeys(n.panel for n in needs if n.species == board.species)]
+        if board.use == "no" or not sizes or any(layers_of_slice(board, size, inputs) for size in sizes):
+            continue
+        lengths = [size.length_mm for size in sizes if size.length_mm is not None]
+        widths = [size.width_mm for size in sizes if size.width_mm is not None]
+        for field, word, have, needed in (
+            ("length_mm", "long", board.length_mm, lengths),
+            ("width_mm", "wide", board.width_mm, widths),
+        ):
+            short = size_short_by(have, min(needed)) if have is not None and needed else 0.0
+            if have is not None and short > 0.0:
+                yield CellProblem(
+                    board.place.sheet, board.place.cell(field),
+                    f"board {board.board}, {measure.board_text(have)} {word}",
+                    f"at least {measure.board_text(min(needed))}, the rough size of the smallest panel of its wood",
+                    f"it is short by {measure.board_text(short)}, so no slice is planned from it; "
+                    "allow less trim on Job, or keep it for another job",
+                )  # fmt: skip
 
 
 def _thin(needs: Sequence[Need], inputs: Inputs, measure: Measure) -> Iterator[CellProblem]:

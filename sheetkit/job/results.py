@@ -69,5 +69,5 @@ def compute(inputs: Inputs) -> Results:
     share_out([(item.slice, item.need) for item in checks if item.serves and item.need], needs, layers)
     plan = work_plan(needs, states, layers, learned, inputs)
     stacks = stack_outlooks(panels, needs, learned, inputs)
-    problems = [*inputs.problems, *findings(inputs, needs, learned, checks, states, plan)]
+    problems = [*inputs.problems, *findings(inputs, needs, learned, checks, states, rough, plan)]
     return Results(panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, problems)
