@@ -212,7 +212,7 @@ def _arc(
     chord = hypot(across, up)
     if abs(bulge_mm) < 1e-9 * chord:
         shares = [step / (points - 1) for step in range(points)]
-        return [(start[0] + share * across, start[1] + share * up) for share in shares]
+        return [start, *((start[0] + share * across, start[1] + share * up) for share in shares[1:-1]), end]
     radius = (chord**2 / 4 + bulge_mm**2) / (2 * bulge_mm)
     half = asin(chord / 2 / radius)
     along, right = (across / chord, up / chord), (up / chord, -across / chord)
