@@ -80,6 +80,7 @@ class Inputs:
         problems: findings, in no particular order
         assumptions: defaults used
         hidden_rows: hidden or filtered rows found, by tab name
+        titles: what stands above the table of a tab, by tab name
     """
 
     job: Job
@@ -98,3 +99,4 @@ class Inputs:
     problems: list[CellProblem] = field(default_factory=list)
     assumptions: list[Assumption] = field(default_factory=list)
     hidden_rows: Mapping[str, list[int]] = field(default_factory=dict)
+    titles: Mapping[str, str] = field(default_factory=dict)

@@ -71,7 +71,7 @@ _SMALLER = {"yd": "ft", "ft": "in", "m": "cm mm", "cm": "mm", "h": "min s", "min
 
 
 def read_quantity(
-    text: str, dimension: Dimension, unit: str, *, comma: Comma | None = None, quarters: bool = False
+    text: str, dimension: Dimension, unit: str | Unit, *, comma: Comma | None = None, quarters: bool = False
 ) -> tuple[Reading, ...]:
     """All the ways in which a cell's text can be understood, by its form alone.
 
@@ -116,10 +116,11 @@ def parse_length(text: str, unit: str = "in", *, comma: Comma | None = None, qua
 class _Reader:
     """Reads one cell."""
 
-    def __init__(self, text: str, dimension: Dimension, unit: str, comma: Comma | None, quarters: bool) -> None:
+    def __init__(self, text: str, dimension: Dimension, unit: str | Unit, comma: Comma | None, quarters: bool) -> None:
         self.shown = text
         self.dimension = dimension
-        self.unit = find_unit(unit) or UNITS.get(unit) or Unit(unit, dimension, Fraction(1))
+        known = unit if isinstance(unit, Unit) else find_unit(unit, dimension)
+        self.unit = known or Unit(str(unit), dimension, Fraction(1))
         self.comma = comma
         self.quarters = quarters
         self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain_text(text)))

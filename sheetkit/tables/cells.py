@@ -1,0 +1,161 @@
+"""Reads any cell of a table: blanks, dashes and ditto marks here, words and quantities by their own modules."""
+
+from dataclasses import replace
+
+from sheetkit.errors import Harm
+from sheetkit.reading.model import Cell
+from sheetkit.reading.model import Kind as CellKind
+from sheetkit.tables.columns import Column, Kind
+from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.headings import DIMENSION
+from sheetkit.tables.quantity import read_quantity_cell
+from sheetkit.tables.shown import quoted
+from sheetkit.tables.typed_dates import Order
+from sheetkit.tables.value import Context, Value
+from sheetkit.tables.words import read_words
+from sheetkit.units import folded
+
+_DASHES = frozenset(
+    [
+        "-",
+        "--",
+        "---",
+        "n/a",
+        "na",
+        "n.a.",
+        "n.a",
+        "none",
+        "nil",
+        "not applicable",
+        "n/m",
+        "keine",
+        "/",
+        ".",
+        "-.-",
+        "–",
+    ]
+)
+_DITTO = frozenset(
+    [
+        '"',
+        "'",
+        '-"-',
+        '- " -',
+        '--"--',
+        '" "',
+        "do",
+        "do.",
+        "ditto",
+        "dito",
+        "same",
+        "same as above",
+        "as above",
+        "id.",
+        "idem",
+        "↑",
+        "^",
+        "^^",
+        "↓",
+        "⇑",
+        "⬆",
+        "same above",
+        "dto",
+        "dto.",
+        "dtto",
+        "wie oben",
+        "s.o.",
+        "s. o.",
+        ",,",
+    ]
+)
+
+
+def is_blank(cell: Cell | None) -> bool:
+    """Nothing stands there, or only spaces."""
+    return cell is None or cell.kind is CellKind.EMPTY or (cell.kind is CellKind.TEXT and not folded(str(cell.value)))
+
+
+def is_dash(cell: Cell) -> bool:
+    """A dash, n/a and the like: not applicable, nothing is missing."""
+    return cell.kind is CellKind.TEXT and folded(str(cell.value)) in _DASHES
+
+
+def is_ditto(cell: Cell) -> bool:
+    """A mark that says "same as above"."""
+    return cell.kind is CellKind.TEXT and folded(str(cell.value)) in _DITTO
+
+
+def read_cell(
+    cell: Cell | None,
+    column: Column,
+    spot: Spot,
+    context: Context | None,
+    order: Order | None,
+    above: Value | None,
+    findings: Findings,
+    *,
+    names_the_row: bool = False,
+) -> Value:
+    """One cell as its column understands it.
+
+    Args:
+        cell: the cell, None where nothing stands
+        column: how the schema declares it
+        spot: where it stands
+        context: what is known about the column; needed where it holds quantities
+        order: what is known about month and day in the workbook
+        above: the value in the row above, for ditto marks
+        findings: collects what has to be said about it
+        names_the_row: the column tells one row from another
+    """
+    if cell is None or is_blank(cell):
+        return Value(column, spot, remark=(cell.comment or "") if cell else "")
+    if cell.struck:
+        return _struck(cell, column, spot, findings)
+    if is_ditto(cell):
+        value = _ditto(cell, column, spot, above, findings, names_the_row=names_the_row)
+    elif is_dash(cell) and column.kind is not Kind.TEXT:
+        value = Value(column, spot, found=quoted(cell), remark="not applicable")
+    elif context is not None and column.kind in DIMENSION:
+        value = read_quantity_cell(cell, context, spot, findings)
+    else:
+        value = read_words(cell, column, spot, order, findings)
+    if cell.comment:
+        value.remark = "; ".join(part for part in (value.remark, cell.comment.strip()) if part)
+    return value
+
+
+def _struck(cell: Cell, column: Column, spot: Spot, findings: Findings) -> Value:
+    value = Value(column, spot, found=quoted(cell))
+    value.refuse()
+    findings.at(
+        spot,
+        f"{quoted(cell)}, struck through",
+        f"a value for {column.heading} that counts",
+        "take the strike-through away, or type the new value",
+    )
+    return value
+
+
+def _ditto(
+    cell: Cell, column: Column, spot: Spot, above: Value | None, findings: Findings, *, names_the_row: bool
+) -> Value:
+    value = Value(column, spot, found=quoted(cell))
+    wanted = f"{column.heading}, or a ditto mark below one"
+    if names_the_row or above is None or above.value is None:
+        why = "where each row needs its own name" if names_the_row else "with nothing to repeat above it"
+        findings.at(spot, f"{quoted(cell)}, a ditto mark {why}", wanted, f"type the {column.heading} in full")
+        value.refuse()
+        return value
+    value = replace(above, spot=spot, found=quoted(cell), guess="it says the same as the row above", remark="")
+    text = above.found.strip('"') if not isinstance(above.value, str) else above.value
+    harm = Harm.GUESSED if column.kind in DIMENSION else Harm.NOTED
+    findings.alike(
+        spot,
+        "ditto",
+        f"{quoted(cell)}, read as {text} because it says the same as the row above",
+        wanted,
+        "nothing if it is; else type the value in full",
+        harm,
+    )
+    return value

@@ -1,0 +1,149 @@
+"""What the columns of a table know before their cells are read: units, decimal commas, order of month and day."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from sheetkit.errors import Harm
+from sheetkit.reading.model import Cell, Workbook
+from sheetkit.reading.model import Kind as CellKind
+from sheetkit.tables.columns import LENGTH_KINDS, Column, Kind
+from sheetkit.tables.findings import Findings
+from sheetkit.tables.headings import DIMENSION, NUMBERED
+from sheetkit.tables.inputs import Assumption
+from sheetkit.tables.layout import Table, Use
+from sheetkit.tables.typed_dates import Order, order_of_column
+from sheetkit.tables.value import Context, base_unit
+from sheetkit.units import Comma, Dimension, Unit, comma_evidence, find_unit
+
+READINGS = frozenset({"near_left_mm", "near_right_mm", "middle_mm", "far_left_mm", "far_right_mm", NUMBERED})
+"""The fields of Measurements that hold readings of one and the same slice."""
+_METRIC = frozenset({"mm", "cm", "dm", "m", "µm"})
+_INCH_UNITS = {
+    Dimension.TEMPERATURE: "°F",
+    Dimension.FORCE: "lbf",
+    Dimension.PRESSURE: "psi",
+    Dimension.SPREAD: "lb/1000 ft2",
+    Dimension.SPEED: "ft/min",
+    Dimension.DURATION: "min",
+}
+_METRIC_UNITS = {Dimension.SPEED: "m/min", Dimension.DURATION: "min"}
+
+
+@dataclass(slots=True)
+class Book:
+    """What holds for the whole workbook.
+
+    Attributes:
+        workbook: the workbook
+        unit: "in" or "mm"
+        unit_because: where the unit comes from, in the maker's words; empty where nothing in the workbook says it
+        order: what its dates show about month and day
+        assumptions: defaults used so far
+    """
+
+    workbook: Workbook
+    unit: str
+    unit_because: str
+    order: Order | None = None
+    assumptions: list[Assumption] = field(default_factory=list)
+
+    def default_unit(self, dimension: Dimension) -> Unit:
+        """The unit of a number that carries none, and whose column names none."""
+        metric = self.unit == "mm"
+        if dimension is Dimension.LENGTH:
+            label = self.unit
+        else:
+            label = (_METRIC_UNITS if metric else _INCH_UNITS).get(dimension, "")
+        return (find_unit(label, dimension) if label else None) or base_unit(dimension)
+
+
+def system_of(unit: Unit | None) -> str:
+    """The workbook unit, in or mm, that a unit of length belongs to; empty for another unit or none."""
+    if unit is None or unit.dimension is not Dimension.LENGTH:
+        return ""
+    return "mm" if unit.label in _METRIC else "in"
+
+
+def length_unit_of_table(table: Table) -> Unit | None:
+    """The unit that the headings of a table agree on, None where they name none or several."""
+    units = {use.unit for use in table.uses if use.column.kind in LENGTH_KINDS and use.unit}
+    return units.pop() if len(units) == 1 else None
+
+
+def context_of(use: Use, table: Table, cells: Iterable[Cell], book: Book, findings: Findings) -> Context | None:
+    """What is known about one column of quantities; None for a column of words."""
+    column = use.column
+    if column.kind not in DIMENSION:
+        return None
+    filled = list(cells)
+    texts = [str(cell.value) for cell in filled if cell.kind is CellKind.TEXT]
+    evidence = {comma_evidence(text) for text in texts} - {None}
+    return Context(
+        column=column,
+        unit=_unit(use, table, filled, book, findings),
+        comma=evidence.pop() if len(evidence) == 1 else None,
+        order=book.order or order_of_column(filled, quarters=column.kind is Kind.STOCK_THICKNESS),
+        day_zero_1904=book.workbook.day_zero_1904,
+        mean_makes_sense=column.field in READINGS,
+        many=column.field == NUMBERED,
+    )
+
+
+def setting_context(column: Column, unit: Unit | None, book: Book) -> Context:
+    """What is known about one setting."""
+    return Context(
+        column=column,
+        unit=unit or book.default_unit(DIMENSION[column.kind]),
+        order=book.order,
+        day_zero_1904=book.workbook.day_zero_1904,
+        comma=None,
+    )
+
+
+def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findings) -> Unit:
+    dimension = DIMENSION[use.column.kind]
+    if use.unit is not None and use.unit.dimension is dimension:
+        return use.unit
+    if use.unit is not None or (use.odd_unit and dimension is Dimension.LENGTH):
+        _say_odd(use, table, findings)
+    if dimension is not Dimension.LENGTH:
+        return book.default_unit(dimension)
+    shared = length_unit_of_table(table)
+    unit = shared or book.default_unit(dimension)
+    bare = [cell for cell in cells if cell.kind is CellKind.NUMBER]
+    if bare:
+        _say_unit(use, table, unit, "as the sheet's other headings say" if shared else book.unit_because, findings)
+    return unit
+
+
+def _say_odd(use: Use, table: Table, findings: Findings) -> None:
+    words = use.odd_unit or (use.unit.label if use.unit else "")
+    if use.unit is None and not any(character.isdigit() for character in words) and len(words.split()) > 1:
+        return
+    wanted = "a unit of length such as (in), (thou) or (mm)"
+    findings.add(
+        table.sheet.name,
+        use.heading_address,
+        f'"{words}" in the heading "{use.heading}"',
+        wanted,
+        f"write {wanted} in the heading",
+        Harm.NOTED if use.unit is None else Harm.DOUBTFUL,
+    )
+
+
+def _say_unit(use: Use, table: Table, unit: Unit, because: str, findings: Findings) -> None:
+    said = because or "because nothing in the workbook names a unit"
+    findings.add(
+        table.sheet.name,
+        use.heading_address,
+        f'the heading "{use.heading}" without a unit; read in {unit.label} {said}',
+        "a heading with its unit",
+        f'nothing if it is in {unit.label}; else write for example "{use.column.heading} (mm)"',
+        Harm.NOTED if because else Harm.GUESSED,
+    )
+
+
+def evidence_of(texts: Iterable[str]) -> Comma | None:
+    """What some texts prove about commas, where they agree."""
+    seen = {comma_evidence(text) for text in texts} - {None}
+    return seen.pop() if len(seen) == 1 else None

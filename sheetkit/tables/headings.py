@@ -1,0 +1,236 @@
+"""What a heading means: which column of the schema it names, and which unit it carries."""
+
+import difflib
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache, lru_cache
+
+from sheetkit.tables.columns import Column, Kind
+from sheetkit.tables.schema import INPUT_SHEETS, SheetSpec
+from sheetkit.units import Dimension, Unit, find_unit, folded, plain_text
+
+DIMENSION = {
+    Kind.LENGTH: Dimension.LENGTH,
+    Kind.THICKNESS: Dimension.LENGTH,
+    Kind.STOCK_THICKNESS: Dimension.LENGTH,
+    Kind.ANGLE: Dimension.ANGLE,
+    Kind.PERCENT: Dimension.PERCENT,
+    Kind.COUNT: Dimension.NUMBER,
+    Kind.NUMBER: Dimension.NUMBER,
+    Kind.MONEY: Dimension.MONEY,
+    Kind.DURATION: Dimension.DURATION,
+    Kind.TEMPERATURE: Dimension.TEMPERATURE,
+    Kind.FORCE: Dimension.FORCE,
+    Kind.PRESSURE: Dimension.PRESSURE,
+    Kind.SPREAD: Dimension.SPREAD,
+    Kind.SPEED: Dimension.SPEED,
+}
+"""What each kind of column that holds quantities measures."""
+
+NUMBERED = "readings_mm"
+"""The one field that several columns may feed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading taken apart.
+
+    Attributes:
+        text: as it stands, spaces and line breaks made plain
+        name: its words without the unit, folded for comparing
+        unit: the unit it carries, None for none
+        odd_unit: words in brackets that may be meant as a unit but are none
+    """
+
+    text: str
+    name: str
+    unit: Unit | None = None
+    odd_unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A column of the schema that a heading names.
+
+    Attributes:
+        column: the column
+        rank: 0 for the template's own heading, 1 for a synonym, 2 with words left aside, 3 for a likely misspelling
+    """
+
+    column: Column
+    rank: int
+
+
+_BRACKETS = re.compile(r"[(\[{<]\s*([^()\[\]{}<>]*?)\s*[)\]}>]")
+_BEHIND = re.compile(r"^(.*\S)\s*(?:[,:;/|]|\s-)\s*([^,:;/|]+?)\.?$|^(.*\S)\s+(\S+(?: (?:inch|inches|mm))?)$")
+_PART = re.compile(r"^(?:x\s*|in\s+)?(?:(1)\s*/\s*(\d+)|(\d*\.\d+))\s*(?:of an?\s+)?(\S+?)s?$")
+_OF = re.compile(r"^(\S+)\s*/\s*(10+|64|32|16)$")
+
+
+def unit_phrase(words: str) -> Unit | None:
+    """The unit that some words name: "mm", "in inches", "0.001 in", "1/64 in", "in/1000"; None where they name none."""
+    plain = folded(words).strip(" .")
+    plain = re.sub(
+        r"^(?:all |values |measured |given )?in (?=\S)|\b(?:only|decimal|dec|of an inch)\b", "", plain
+    ).strip()
+    unit = find_unit(plain)
+    if unit is not None:
+        return unit
+    part = _PART.match(plain)
+    base = find_unit(part[4]) if part else None
+    if part and base and base.factor:
+        share = Fraction(1, int(part[2])) if part[1] else Fraction(part[3])
+        return _share_of(base, share, plain)
+    over = _OF.match(plain)
+    base = find_unit(over[1]) if over else None
+    return _share_of(base, Fraction(1, int(over[2])), plain) if over and base and base.factor else None
+
+
+def _share_of(base: Unit, share: Fraction, label: str) -> Unit | None:
+    if not share or base.factor is None:
+        return None
+    if base.label == "in" and share == Fraction(1, 1000):
+        return find_unit("thou")
+    return Unit(label, base.dimension, base.factor * share)
+
+
+def read_heading(text: str) -> Heading:
+    """Take a heading apart into its name and its unit.
+
+    >>> heading = read_heading(" Thickness  (in) ")
+    >>> heading.name, heading.unit.label
+    ('thickness', 'in')
+    """
+    plain = plain_text(text)
+    unit, odd, kept = None, "", plain
+    for match in _BRACKETS.finditer(plain):
+        pieces = re.split(r"\s*[,;]\s*", match[1])
+        found = next((unit_phrase(piece) for piece in pieces if unit_phrase(piece)), None)
+        unit = unit or found
+        odd = odd if found else match[1]
+        kept = kept.replace(match[0], " " if found else f" {match[1]} ", 1)
+    if unit is None:
+        kept, unit = _unit_behind(kept)
+    return Heading(plain, bare_name(kept), unit, odd)
+
+
+def _unit_behind(text: str) -> tuple[str, Unit | None]:
+    match = _BEHIND.match(text)
+    if match is None:
+        return text, None
+    name, words = (match[1], match[2]) if match[1] else (match[3], match[4])
+    unit = unit_phrase(words)
+    if unit is None or (len(words) == 1 and words.isalpha()):
+        return text, None
+    return re.sub(r"\s+in$", "", name) if re.search(r"\s+in$", name) else name, unit
+
+
+def bare_name(text: str) -> str:
+    """Words folded and without punctuation, for comparing."""
+    plain = folded(text).replace("+/-", "±").replace("+-", "±").replace("%", " % ").replace("#", " # ")
+    return " ".join(re.sub(r"[^\w±%#]+|_", " ", plain).split())
+
+
+_SAY_NOTHING = frozenset(
+    [
+        "the",
+        "of",
+        "a",
+        "an",
+        "your",
+        "my",
+        "our",
+        "this",
+        "as",
+        "per",
+        "each",
+        "value",
+        "no",
+        "nr",
+        "number",
+        "name",
+        "id",
+        "#",
+        "code",
+        "label",
+        "is",
+        "was",
+    ]
+)
+_OWN_NOUNS = {
+    "Stock": "board stock wood piece plank",
+    "Panels": "panel finished",
+    "Targets": "layer target slice finished wanted",
+    "Measurements": "slice strip measured",
+    "Handles": "handle piece scale finished",
+    "Bowls": "bowl piece finished",
+    "Species": "species wood",
+    "Job": "job",
+    "Shop": "shop saw",
+}
+
+
+@cache
+def _names(spec_name: str) -> dict[str, tuple[Column, int]]:
+    spec = next(spec for spec in INPUT_SHEETS if spec.name == spec_name)
+    names: dict[str, tuple[Column, int]] = {}
+    for rank in (0, 1):
+        for column in spec.columns:
+            for words in (column.heading,) if rank == 0 else column.synonyms:
+                names.setdefault(bare_name(words), (column, rank))
+    return names
+
+
+def match_heading(heading: Heading, spec: SheetSpec) -> Match | None:
+    """The column of a sheet that a heading names, or None."""
+    return match_name(heading.name, spec) if heading.name else None
+
+
+def match_name(name: str, spec: SheetSpec) -> Match | None:
+    """The column, or setting, of a sheet that some words name, or None."""
+    return _match_name(name, spec.name)
+
+
+@lru_cache(maxsize=20000)
+def _match_name(name: str, spec_name: str) -> Match | None:
+    names = _names(spec_name)
+    spec = next(spec for spec in INPUT_SHEETS if spec.name == spec_name)
+    for words, least in _variants(name, spec):
+        if words in names:
+            column, rank = names[words]
+            return Match(column, max(rank, least))
+    return _misspelt(name, names)
+
+
+def _variants(name: str, spec: SheetSpec) -> list[tuple[str, int]]:
+    words = name.split()
+    fewer = [word for word in words if word not in _SAY_NOTHING] or words
+    own = [word for word in fewer if word not in _OWN_NOUNS[spec.name].split()] or fewer
+    variants = [(name, 0), (" ".join(fewer), 2), (" ".join(own), 2)]
+    variants += [(_singular(words), 2) for words, _ in variants]
+    if spec.name == "Measurements":
+        variants += [(re.sub(r"\s*#?\s*\d+$", "", words), 1) for words, _ in list(variants)]
+        if re.fullmatch(r"[rtm] ?\d+", name):
+            variants.append(("reading", 1))
+    return variants
+
+
+def _singular(words: str) -> str:
+    return re.sub(r"(?<=[^s])s$", "", words)
+
+
+def _misspelt(name: str, names: dict[str, tuple[Column, int]]) -> Match | None:
+    if not 5 <= len(name) <= 40 or re.search(r"\d", name):
+        return None
+    known = [word for word in names if len(word) >= 5]
+    close = difflib.get_close_matches(name, known, n=2, cutoff=0.87)
+    columns = {names[word][0].field for word in close}
+    return Match(names[close[0]][0], 3) if len(columns) == 1 else None
+
+
+def nearest_name(name: str, spec: SheetSpec) -> str:
+    """The known heading or setting nearest to some words, "" where none is near."""
+    names = _names(spec.name)
+    close = difflib.get_close_matches(bare_name(name), names, n=1, cutoff=0.6)
+    return names[close[0]][0].heading if close else ""

@@ -1,0 +1,300 @@
+"""Reads the cell of a column that holds quantities: used where one reading is plausible, else asked about."""
+
+import math
+import re
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from sheetkit.errors import Harm, UnreadableValue
+from sheetkit.reading.model import Cell
+from sheetkit.reading.model import Kind as CellKind
+from sheetkit.tables.clock import clock_readings
+from sheetkit.tables.columns import LENGTH_KINDS, Kind
+from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.shown import currency_of, is_percent_format, quoted, unit_of_format
+from sheetkit.tables.shown_and_stored import note_hidden_digits
+from sheetkit.tables.typed_dates import day_of, typed_fractions
+from sheetkit.tables.value import Context, Value, bounds, written
+from sheetkit.units import Dimension, Reading, Unit, find_unit, read_quantity
+from sheetkit.units.words import exact
+
+_CURRENCY = re.compile(r"^\s*([$€£¥]|(?:US|CA|AU|NZ)\$|[A-Z]{3}\b)\s*|\s*([$€£¥]|\b[A-Z]{3}|euros?|dollars?|kr|zł)\s*$")
+
+
+def read_quantity_cell(cell: Cell, context: Context, spot: Spot, findings: Findings) -> Value:
+    """One cell of a column of quantities.
+
+    Args:
+        cell: it holds something, and neither a dash nor a ditto mark
+        context: what is known about its column
+        spot: where it stands
+        findings: collects what has to be said about it
+    """
+    value = Value(context.column, spot, found=quoted(cell))
+    try:
+        readings = cell_readings(cell, context)
+        chosen = _choose(readings, context, value)
+    except UnreadableValue as problem:
+        findings.at(spot, problem.found, problem.wanted, problem.fix)
+        value.refuse()
+        return value
+    _take(chosen, context, value)
+    if context.column.kind is Kind.COUNT and value.number is not None:
+        value.value = int(value.number)
+    _say(chosen, context, value, findings)
+    note_hidden_digits(cell, context, value, chosen.amount, findings)
+    return value
+
+
+def cell_readings(cell: Cell, context: Context) -> tuple[Reading, ...]:
+    """All the ways in which a cell can be understood.
+
+    Raises:
+        UnreadableValue: it holds no quantity at all
+    """
+    value, fix = cell.value, f"type {context.wanted}, or empty the cell"
+    if cell.kind is CellKind.ERROR:
+        raise UnreadableValue(f"the error {value}", context.wanted, f"mend the formula, or {fix}")
+    if cell.kind is CellKind.NO_RESULT:
+        found = f"the formula {cell.formula} without a stored result"
+        raise UnreadableValue(
+            found, context.wanted, "open the file in your spreadsheet program and save it, or type the value"
+        )
+    if isinstance(value, bool):
+        raise UnreadableValue("TRUE" if value else "FALSE", context.wanted, fix)
+    if isinstance(value, datetime):
+        return _date_readings(cell, value, context)
+    if isinstance(value, timedelta):
+        return clock_readings(cell, value, context.unit, context.wanted)
+    if isinstance(value, float | int):
+        return _number_readings(cell, float(value), context)
+    return _text_readings(str(value), context)
+
+
+def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
+    currency = ""
+    if context.dimension is Dimension.MONEY and (match := _CURRENCY.search(text)):
+        text, currency = _CURRENCY.sub("", text, count=1), (match[1] or match[2]).strip()
+    readings = read_quantity(text, context.dimension, context.unit, comma=context.comma, quarters=context.quarters)
+    if currency:
+        return tuple(replace(reading, unit=currency, own_unit=True) for reading in readings)
+    return _mil_in_a_metric_column(readings, context)
+
+
+def _mil_in_a_metric_column(readings: tuple[Reading, ...], context: Context) -> tuple[Reading, ...]:
+    """In metric shops "mil" is said for millimetre, elsewhere for a thousandth of an inch."""
+    if readings[0].unit != "mil" or context.unit.label not in {"mm", "cm"}:
+        return readings
+    thou = [replace(reading, because=reading.because or "a mil is a thousandth of an inch") for reading in readings]
+    metric = [
+        replace(reading, value=reading.amount, unit="mm", because="mil is taken as millimetre in a metric column")
+        for reading in readings
+    ]
+    return (*thou, *metric)
+
+
+def _number_readings(cell: Cell, number: float, context: Context) -> tuple[Reading, ...]:
+    if not math.isfinite(number):
+        raise UnreadableValue(str(number), context.wanted, f"type {context.wanted}, or empty the cell")
+    if context.dimension is Dimension.PERCENT:
+        return _percent_readings(number, cell)
+    unit = unit_of_format(cell.number_format, context.dimension)
+    label = currency_of(cell.number_format) if context.dimension is Dimension.MONEY else (unit or context.unit).label
+    because = f"its number format writes {unit.label} behind it" if unit and unit.label != context.unit.label else ""
+    plain = Reading(
+        value=(unit or context.unit).to_base(number),
+        unit=label,
+        own_unit=unit is not None,
+        because=because,
+        amount=number,
+    )
+    day = day_of(number, day_zero_1904=context.day_zero_1904) if context.column.kind in LENGTH_KINDS else None
+    if day is None or _inside(plain, context):
+        return (plain,)
+    return (plain, *_typed_as_fraction(day, f"the day number {number:.0f} ({day.day}-{day:%b-%Y})", context))
+
+
+def _percent_readings(number: float, cell: Cell) -> tuple[Reading, ...]:
+    share = float(exact(number) * 100)
+    if is_percent_format(cell.number_format):
+        return (Reading(value=share, unit="%", own_unit=True, amount=share),)
+    plain = Reading(value=number, unit="%", amount=number)
+    if not 0 < abs(number) < 1:
+        return (plain,)
+    because = f"{number:g} is taken as a share of 1"
+    return (
+        replace(plain, because=f"{number:g} is taken as per cent"),
+        replace(plain, value=share, amount=share, because=because),
+    )
+
+
+def _date_readings(cell: Cell, moment: datetime, context: Context) -> tuple[Reading, ...]:
+    fix = f"format the cell as a number or as text and type {context.wanted}"
+    if context.dimension is not Dimension.LENGTH:
+        raise UnreadableValue(f"{quoted(cell)} (a date)", context.wanted, fix)
+    readings: list[Reading] = []
+    serial = cell.serial
+    if serial is not None and 0 < serial < 400:
+        because = "the cell is formatted as a date, but holds this number"
+        readings.append(
+            Reading(value=context.unit.to_base(serial), unit=context.unit.label, amount=serial, because=because)
+        )
+    readings += _typed_as_fraction(moment, f"the date {quoted(cell)}", context)
+    if not readings:
+        raise UnreadableValue(f"{quoted(cell)} (a date)", context.wanted, fix)
+    return tuple(readings)
+
+
+def _typed_as_fraction(moment: datetime, now: str, context: Context) -> list[Reading]:
+    inch = find_unit("in")
+    assert inch is not None  # noqa: S101 - it is in our own table
+    return [
+        Reading(
+            value=inch.to_base(typed.value),
+            unit="in",
+            amount=float(typed.value),
+            nominal=typed.quarters,
+            because=f"a spreadsheet program makes {now} of {typed.text}"
+            + (f" with the {typed.order.value}" if typed.order else ""),
+        )
+        for typed in typed_fractions(moment, context.order, quarters=context.quarters)
+    ]
+
+
+def _inside(reading: Reading, context: Context) -> bool:
+    low, high = bounds(context.column)
+    slack = 1e-9
+    values = (reading.value, *reading.several)
+    return all((low is None or value >= low - slack) and (high is None or value <= high + slack) for value in values)
+
+
+def _choose(readings: tuple[Reading, ...], context: Context, value: Value) -> Reading:
+    """The one plausible reading; raises UnreadableValue where there is none or more than one."""
+    inside = _different([reading for reading in readings if _inside(reading, context)])
+    if not inside:
+        raise _outside(readings, context, value)
+    if len(inside) > 1:
+        offers = " or ".join(_offer(reading, context) for reading in inside)
+        reasons = "; ".join(f"{_offer(reading, context)} if {reading.because}" for reading in inside if reading.because)
+        raise UnreadableValue(
+            f"{value.found}, which can be read in more than one way ({reasons})", context.wanted, f"type {offers}"
+        )
+    chosen = inside[0]
+    if chosen.several and not (context.mean_makes_sense or len(set(chosen.several)) == 1):
+        offers = " or ".join(dict.fromkeys(written(each, _unit_of(chosen, context)) for each in chosen.several))
+        raise UnreadableValue(f"{value.found}, more than one number", f"one number: {context.wanted}", f"type {offers}")
+    if context.column.kind is Kind.COUNT and chosen.value != int(chosen.value):
+        raise UnreadableValue(value.found, context.wanted, "type a whole number")
+    return chosen
+
+
+def _different(readings: list[Reading]) -> list[Reading]:
+    kept: list[Reading] = []
+    for reading in readings:
+        if all(not math.isclose(reading.value, other.value, rel_tol=1e-9) for other in kept):
+            kept.append(reading)
+    return kept
+
+
+def _unit_of(reading: Reading, context: Context) -> Unit:
+    return find_unit(reading.unit, context.dimension) or context.unit
+
+
+def _offer(reading: Reading, context: Context) -> str:
+    return written(reading.value, _unit_of(reading, context))
+
+
+def _outside(readings: tuple[Reading, ...], context: Context, value: Value) -> UnreadableValue:
+    """The finding for a value that is not sensible in its column."""
+    first = readings[0]
+    low, high = bounds(context.column)
+    unit = context.unit
+    if low is not None and low > 0 and first.value == 0:
+        fix = "empty the cell if it was not measured; else type the value"
+        return UnreadableValue(f"{value.found}, and 0 is usually a slip here", context.wanted, fix)
+    if low is not None and low >= 0 and first.value < 0:
+        offer = _offer(replace(first, value=-first.value), context)
+        fix = f"type {offer}, without the minus sign, if that is meant"
+        return UnreadableValue(f"{value.found}, less than nothing", context.wanted, fix)
+    ends = []
+    if low is not None:
+        ends.append(f"not below {written(low, unit)}")
+    if high is not None:
+        ends.append(f"not above {written(high, unit)}")
+    offers = _other_units(first, context)
+    fix = "type the right value" + (f", for example {' or '.join(offers)} if that is meant" if offers else "")
+    return UnreadableValue(f"{value.found}, not sensible here", f"{context.wanted}, {' and '.join(ends)}", fix)
+
+
+_POWERS = (Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000), Fraction(10), Fraction(100))
+
+
+def _other_units(reading: Reading, context: Context) -> list[str]:
+    """What may have been meant by a value that is not sensible: another unit, or the point elsewhere."""
+    if context.dimension is not Dimension.LENGTH or reading.own_unit:
+        return []
+    offers = []
+    for label in ("thou", "mm", "in"):
+        unit = find_unit(label)
+        if (
+            unit
+            and label != context.unit.label
+            and _inside(replace(reading, value=unit.to_base(reading.amount)), context)
+        ):
+            offers.append(f"{reading.amount:g} {label}")
+    for power in _POWERS:
+        moved = replace(reading, value=float(exact(reading.value) * power))
+        if len(offers) < 2 and _inside(moved, context) and not any(offer.endswith("thou") for offer in offers):
+            offers.append(_offer(moved, context))
+    return offers[:2]
+
+
+def _take(chosen: Reading, context: Context, value: Value) -> None:
+    value.value, value.unit, value.own_unit = chosen.value, chosen.unit, chosen.own_unit
+    value.remark, value.guess, value.doubtful = chosen.remark, chosen.because, chosen.doubtful
+    value.low, value.high, value.several = chosen.low, chosen.high, chosen.several
+    if value.several and not context.many and len(set(value.several)) == 1:
+        value.several = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    about: str
+    found: str
+    wanted: str
+    fix: str
+    harm: Harm
+
+
+def _say(chosen: Reading, context: Context, value: Value, findings: Findings) -> None:
+    used = _offer(chosen, context)
+    if chosen.nominal:
+        line = _Line(
+            f"nominal {used}",
+            f"{value.found}, read as a nominal thickness of {used}",
+            "the measured thickness",
+            "measure the board and type what it measures; the yield needs the measured thickness",
+            Harm.DOUBTFUL,
+        )
+    elif chosen.doubtful:
+        line = _Line(
+            "doubtful",
+            f"{value.found}, marked as doubtful; {used} is used",
+            context.wanted,
+            "measure again, or take the mark away",
+            Harm.DOUBTFUL,
+        )
+    elif chosen.because:
+        line = _Line(
+            chosen.because,
+            f"{value.found}, read as {used} because {chosen.because}",
+            context.wanted,
+            f"nothing if {used} is right; else type the right value. {used} typed plainly is read without a guess",
+            Harm.GUESSED,
+        )
+    else:
+        return
+    if chosen.nominal and chosen.because:
+        value.guess = chosen.because
+    findings.alike(value.spot, line.about, line.found, line.wanted, line.fix, line.harm)

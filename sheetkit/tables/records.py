@@ -1,0 +1,305 @@
+"""Makes typed rows out of the records of a table."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from openpyxl.utils.cell import get_column_letter
+
+from sheetkit.errors import Harm
+from sheetkit.reading.model import Cell
+from sheetkit.tables.body import BodyRow, body_rows
+from sheetkit.tables.cells import is_blank, read_cell
+from sheetkit.tables.columns import LENGTH_KINDS, Column, Kind
+from sheetkit.tables.contexts import READINGS, Book, context_of, evidence_of
+from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.headings import NUMBERED
+from sheetkit.tables.inputs import Record
+from sheetkit.tables.layout import Grid, Table, Use
+from sheetkit.tables.plausible import ask_about_strays
+from sheetkit.tables.rows import Place
+from sheetkit.tables.schema import SheetSpec
+from sheetkit.tables.value import Context, Value, default_value
+from sheetkit.units import short_number
+
+NAMES_THE_ROW = {"Stock": "board", "Panels": "panel", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
+"""The column that tells one row of a sheet from another."""
+_NEVER_DEFAULTED = frozenset({Kind.IDENTIFIER, Kind.SPECIES})
+
+
+@dataclass(slots=True)
+class _Row:
+    """A record while it is being read."""
+
+    body: BodyRow
+    values: dict[int, Value] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class RowsRead:
+    """The typed rows of one sheet.
+
+    Attributes:
+        rows: objects of the sheet's row class
+        records: every row as it was read
+        hidden: the rows that the maker does not see
+    """
+
+    rows: list[Any] = field(default_factory=list)
+    records: list[Record] = field(default_factory=list)
+    hidden: list[int] = field(default_factory=list)
+
+
+def read_rows(grid: Grid, table: Table, book: Book, findings: Findings, *, use_hidden: bool) -> RowsRead:
+    """Every record of a table as a typed row.
+
+    Args:
+        grid: the sheet's cells
+        table: the table found on it
+        book: what holds for the whole workbook
+        findings: collects what has to be said
+        use_hidden: whether rows that the maker does not see count
+    """
+    result = RowsRead()
+    for part, bodies in body_rows(grid, table, findings):
+        _settle_twice(part, bodies, findings)
+        rows = _values(part, bodies, book, findings)
+        for row in rows:
+            _finish(row, part, result, findings, use_hidden=use_hidden)
+    _say_hidden(table, result, findings, use_hidden=use_hidden)
+    return result
+
+
+def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings) -> list[_Row]:
+    rows = [_Row(body) for body in bodies]
+    contexts = {use.position: context_of(use, table, _column(bodies, use), book, findings) for use in table.uses}
+    contexts = _share_commas(table, bodies, contexts)
+    above: dict[int, Value] = {}
+    named = NAMES_THE_ROW.get(table.spec.name)
+    for row in rows:
+        for use in table.uses:
+            value = read_cell(
+                row.body.cells.get(use.position),
+                use.column,
+                Spot(table.sheet.name, row.body.row, use.position),
+                contexts[use.position],
+                book.order,
+                above.get(use.position),
+                findings,
+                names_the_row=use.column.field == named,
+            )
+            _say_spread(row, use, value, findings)
+            row.values[use.position] = above[use.position] = value
+    _ask_about_strays(table, rows, contexts, findings)
+    return rows
+
+
+def _column(bodies: list[BodyRow], use: Use) -> list[Cell]:
+    return [body.cells[use.position] for body in bodies if use.position in body.cells]
+
+
+def _share_commas(
+    table: Table, bodies: list[BodyRow], contexts: dict[int, Context | None]
+) -> dict[int, Context | None]:
+    """Columns of readings are one column to whoever types them: what one proves about commas holds for all."""
+    from dataclasses import replace
+
+    uses = [use for use in table.uses if use.column.field in READINGS]
+    texts = [str(cell.value) for use in uses for cell in _column(bodies, use) if isinstance(cell.value, str)]
+    comma = evidence_of(texts)
+    for use in uses:
+        known = contexts[use.position]
+        if known is not None and known.comma is None and comma is not None:
+            contexts[use.position] = replace(known, comma=comma)
+    return contexts
+
+
+def _say_spread(row: _Row, use: Use, value: Value, findings: Findings) -> None:
+    if use.position in row.body.spread and value.value is not None:
+        owner = row.body.cells[use.position].address
+        value.guess = value.guess or f"it is merged with {owner}"
+        findings.alike(
+            value.spot,
+            f"merged {owner}",
+            f"{value.found}, from the merged cell {owner}",
+            f"{use.column.heading} in each row",
+            "nothing if it holds for all merged rows; else split the cell",
+            Harm.NOTED,
+        )
+
+
+def _ask_about_strays(
+    table: Table, rows: list[_Row], contexts: Mapping[int, Context | None], findings: Findings
+) -> None:
+    groups: dict[str, list[Use]] = {}
+    for use in table.uses:
+        if use.column.kind in LENGTH_KINDS:
+            groups.setdefault("readings" if use.column.field in READINGS else use.column.field, []).append(use)
+    for name, uses in groups.items():
+        context = contexts[uses[0].position]
+        values = [row.values[use.position] for row in rows for use in uses]
+        if context is not None:
+            ask_about_strays(values, context.unit, findings, _support(table, rows) if name == "readings" else {})
+
+
+def _support(table: Table, rows: list[_Row]) -> dict[int, list[float]]:
+    """What the slice was set to, by row: a reading near it is in line, whatever the other slices measure."""
+    found: dict[int, list[float]] = {}
+    for row in rows:
+        for use in table.uses:
+            number = row.values[use.position].number
+            if use.column.field == "set_mm" and number:
+                found.setdefault(row.body.row, []).append(number)
+    return found
+
+
+def _finish(row: _Row, table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
+    body, spec = row.body, table.spec
+    by_field: dict[str, list[Value]] = {}
+    for use in table.uses:
+        by_field.setdefault(use.column.field, []).append(row.values[use.position])
+    if body.hidden:
+        result.hidden.append(body.row)
+    usable = _is_usable(by_field, spec, table, body, findings)
+    used = usable and (use_hidden or not body.hidden)
+    if used:
+        place = _place(by_field, table, body)
+        fields = {column.field: _field(column, by_field.get(column.field, [])) for column in spec.columns}
+        result.rows.append(spec.row_class(place=place, **fields))
+    entries = tuple(value.entry() for values in by_field.values() for value in values)
+    result.records.append(Record(table.sheet.name, body.row, body.hidden, used, entries))
+
+
+def _is_usable(
+    by_field: Mapping[str, list[Value]], spec: SheetSpec, table: Table, body: BodyRow, findings: Findings
+) -> bool:
+    missing: list[Column] = []
+    refused = False
+    for column in spec.columns:
+        values = by_field.get(column.field, [])
+        empty = all(value.value is None for value in values)
+        broken = any(value.refused for value in values)
+        asked = column.required or column.default is not None or column.kind in _NEVER_DEFAULTED
+        refused = refused or (broken and asked and column.field != NUMBERED)
+        if column.required and empty and not broken and values:
+            missing.append(column)
+    for column in missing:
+        spot = by_field[column.field][0].spot
+        noun = spec.row_class.__name__.lower() if spec.name != "Species" else "wood"
+        findings.at(
+            spot,
+            f"nothing for {column.heading} in row {body.row}",
+            f"{column.heading} for each row of {table.spec.name}",
+            f"type the {column.heading.lower()} of this {_ROW_NOUN.get(spec.name, noun)}, or empty the whole row",
+        )
+    return not missing and not refused
+
+
+_ROW_NOUN = {"Targets": "layer", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
+
+
+def _field(column: Column, values: list[Value]) -> Any:
+    if column.field == NUMBERED:
+        return tuple(
+            number
+            for value in values
+            for number in (value.several or ((value.number,) if value.number is not None else ()))
+        )
+    value = values[0].value if values else None
+    return default_value(column) if value is None else value
+
+
+def _place(by_field: Mapping[str, list[Value]], table: Table, body: BodyRow) -> Place:
+    cells = {}
+    for name, values in by_field.items():
+        first, last = values[0].spot.address, values[-1].spot.address
+        cells[name] = first if first == last else f"{first}:{last}"
+    remarks = {
+        name: "; ".join(value.remark for value in values if value.remark)
+        for name, values in by_field.items()
+        if any(value.remark for value in values)
+    }
+    return Place(table.sheet.name, body.row, cells, remarks, body.hidden)
+
+
+def _settle_twice(table: Table, bodies: list[BodyRow], findings: Findings) -> None:
+    """A heading that stands twice: used where both columns say the same, else asked about."""
+    for name, uses in table.twice.items():
+        chosen = next(use for use in table.uses if use.column.field == name)
+        names = " and ".join(f'{use.heading_address} "{use.heading}"' for use in uses)
+        differ = [body.row for body in bodies if len(_said(table, body.row, uses)) > 1]
+        best = [use for use in uses if use.rank == chosen.rank]
+        wanted = f"one column for {chosen.column.heading}"
+        if not differ or len(best) == 1:
+            findings.add(
+                table.sheet.name,
+                chosen.heading_address,
+                f"more than one column for {chosen.column.heading}: {names}; {chosen.heading_address} is read",
+                wanted,
+                "rename the other headings if that is right, else this one",
+                Harm.DOUBTFUL if differ else Harm.NOTED,
+            )
+            continue
+        table.uses = [use for use in table.uses if use is not chosen]
+        findings.add(
+            table.sheet.name,
+            chosen.heading_address,
+            f"the same heading more than once, {names}, with different values in row {differ[0]}; neither is read",
+            wanted,
+            "rename the heading of the column that does not count",
+            Harm.STOPS_JOB if chosen.column.required and table.spec.required else Harm.LEFT_OUT,
+        )
+
+
+def _said(table: Table, row: int, uses: list[Use]) -> set[str]:
+    cells = [(use, table.sheet.cell(row, use.position)) for use in uses]
+    said = set()
+    for use, cell in cells:
+        if cell is None or is_blank(cell):
+            continue
+        if isinstance(cell.value, float | int) and use.unit is not None:
+            said.add(short_number(use.unit.to_base(float(cell.value)), 3))
+        else:
+            said.add(str(cell.value).strip().casefold())
+    return said
+
+
+def _say_hidden(table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
+    from sheetkit.tables.findings import rows_in_words
+
+    for use in table.uses:
+        if use.position in table.sheet.hidden_columns:
+            findings.add(
+                table.sheet.name,
+                use.heading_address,
+                f'the hidden column {get_column_letter(use.position)}, "{use.heading}", which is read',
+                "columns that you see",
+                "nothing if it counts; else rename its heading",
+                Harm.NOTED,
+            )
+    if not result.hidden:
+        return
+    everything, seen = len(result.records), len(result.records) - len(result.hidden)
+    means = _means(result)
+    findings.add(
+        table.sheet.name,
+        f"A{result.hidden[0]}",
+        f"hidden rows ({rows_in_words(result.hidden)}): all {everything} rows{means[0]}, "
+        f"visible {seen}{means[1]}; {'all rows are' if use_hidden else 'only visible rows are'} used",
+        "rows that you see",
+        f"nothing if that is right; else set Hidden rows on the sheet Job to {'leave out' if use_hidden else 'use'}",
+        Harm.NOTED,
+    )
+
+
+def _means(result: RowsRead) -> tuple[str, str]:
+    """Mean thickness of all rows and of the visible ones, where the sheet has thicknesses."""
+    names = (*READINGS, "thickness_mm")
+    said = []
+    for rows in (result.records, [record for record in result.records if not record.hidden]):
+        entries = [entry for record in rows for entry in record.entries if entry.field in names]
+        numbers = [float(entry.value) for entry in entries if isinstance(entry.value, float)]
+        if not numbers:
+            return "", ""
+        said.append(f" (mean {short_number(sum(numbers) / len(numbers) / 25.4, 5)} in)")
+    return said[0], said[1]

@@ -1,0 +1,263 @@
+"""Reads a sheet of settings: one row is one setting, with Setting, Value, Unit and Note."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from sheetkit.errors import Harm
+from sheetkit.reading.model import Cell, Sheet
+from sheetkit.reading.model import Kind as CellKind
+from sheetkit.tables.cells import is_blank, read_cell
+from sheetkit.tables.columns import LENGTH_KINDS, Column
+from sheetkit.tables.contexts import Book, setting_context
+from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.headings import DIMENSION, bare_name, match_name, nearest_name, read_heading, unit_phrase
+from sheetkit.tables.inputs import Assumption, Record
+from sheetkit.tables.layout import Grid
+from sheetkit.tables.rows import Place
+from sheetkit.tables.schema import SheetSpec
+from sheetkit.tables.shown import quoted, shown
+from sheetkit.tables.value import Value, default_value
+from sheetkit.units import Unit
+
+_HEADINGS = {
+    "setting": ("setting", "settings", "name", "what", "parameter", "item"),
+    "value": ("value", "values", "amount", "is", "setting value"),
+    "unit": ("unit", "units"),
+    "note": ("note", "notes", "remark", "remarks", "comment"),
+}
+
+
+@dataclass(slots=True)
+class SettingsRead:
+    """The settings found.
+
+    Attributes:
+        values: by field name, base units; absent where the sheet says nothing usable
+        places: where each stands
+        records: every row as it was read
+    """
+
+    values: dict[str, Any] = field(default_factory=dict)
+    places: dict[str, Place] = field(default_factory=dict)
+    records: list[Record] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Column numbers of a settings sheet, 0 where there is none."""
+
+    setting: int
+    value: int
+    unit: int
+    first_row: int
+    heading_unit: Unit | None = None
+
+
+@dataclass(slots=True)
+class _Setting:
+    row: int
+    column: Column
+    name_cell: Cell
+    cell: Cell | None
+    unit: Unit | None
+    rank: int
+
+
+def read_settings(grid: Grid, spec: SheetSpec, book: Book, findings: Findings) -> SettingsRead:
+    """The settings of one sheet.
+
+    Args:
+        grid: the sheet's cells
+        spec: Job or Shop
+        book: what holds for the whole workbook
+        findings: collects what has to be said
+    """
+    result = SettingsRead()
+    columns = _columns(grid, spec)
+    if columns is None:
+        return result
+    found: dict[str, list[_Setting]] = {}
+    for row in grid.by_row:
+        setting = _setting(grid, spec, columns, row, findings) if row >= columns.first_row else None
+        if setting is not None:
+            found.setdefault(setting.column.field, []).append(setting)
+    for name, several in found.items():
+        filled = [setting for setting in several if not is_blank(setting.cell)]
+        if _is_asked(filled, grid.sheet, findings):
+            continue
+        for setting in filled[:1]:
+            _read(setting, name, grid.sheet, columns, book, result, findings)
+    return result
+
+
+def peek_unit(grid: Grid, spec: SheetSpec) -> str:
+    """The Job's Unit setting before anything else is read, "" where it says nothing."""
+    columns = _columns(grid, spec)
+    for row in grid.by_row if columns else ():
+        cell = grid.sheet.cell(row, columns.setting) if columns else None
+        match = match_name(bare_name(str(cell.value)), spec) if cell and isinstance(cell.value, str) else None
+        value = grid.sheet.cell(row, columns.value) if columns else None
+        if match and match.column.field == "unit" and value is not None and isinstance(value.value, str):
+            unit = unit_phrase(value.value)
+            return unit.label if unit and unit.label in {"in", "mm"} else ""
+    return ""
+
+
+def _columns(grid: Grid, spec: SheetSpec) -> _Columns | None:
+    for row, cells in grid.by_row.items():
+        places: dict[str, int] = {}
+        unit = None
+        for cell in cells:
+            heading = read_heading(str(cell.value)) if cell.kind is CellKind.TEXT else None
+            for name, words in _HEADINGS.items():
+                if heading and heading.name in words:
+                    places.setdefault(name, cell.column)
+                    unit = heading.unit if name == "value" else unit
+        if "setting" in places and "value" in places:
+            return _Columns(places["setting"], places["value"], places.get("unit", 0), row + 1, unit)
+    return _without_heading(grid, spec)
+
+
+def _without_heading(grid: Grid, spec: SheetSpec) -> _Columns | None:
+    """Settings listed without a heading row: names in one column, values in the next."""
+    counts: dict[int, int] = {}
+    for cell in grid.sheet.cells.values():
+        match = match_name(read_heading(str(cell.value)).name, spec) if cell.kind is CellKind.TEXT else None
+        if match is not None and match.rank < 3 and grid.sheet.cell(cell.row, cell.column + 1) is not None:
+            counts[cell.column] = counts.get(cell.column, 0) + 1
+    if not counts:
+        return None
+    column = max(counts, key=lambda position: counts[position])
+    return _Columns(column, column + 1, column + 2, 1)
+
+
+def _setting(grid: Grid, spec: SheetSpec, columns: _Columns, row: int, findings: Findings) -> _Setting | None:
+    name_cell, cell = grid.sheet.cell(row, columns.setting), grid.sheet.cell(row, columns.value)
+    if name_cell is None or is_blank(name_cell) or name_cell.kind is not CellKind.TEXT or name_cell.struck:
+        return None
+    heading = read_heading(str(name_cell.value))
+    match = match_name(heading.name, spec)
+    spot = Spot(grid.sheet.name, row, columns.setting)
+    if match is None:
+        if cell is not None and not is_blank(cell):
+            near = nearest_name(heading.name, spec)
+            fix = f'name it "{near}" if that is meant' if near else "nothing if it is only for you"
+            findings.at(
+                spot,
+                f"the setting {quoted(name_cell)}, which is not known; it is not read",
+                f"a setting of {spec.name}",
+                fix,
+                Harm.NOTED,
+            )
+        return None
+    if match.rank == 3 and cell is not None:
+        findings.at(
+            spot,
+            f"the setting {quoted(name_cell)}, read as {match.column.heading} because it is nearly the same",
+            f"a setting of {spec.name}",
+            f"write it as {match.column.heading}",
+            Harm.GUESSED,
+        )
+    unit = _unit(
+        grid.sheet.cell(row, columns.unit) if columns.unit else None,
+        heading.unit,
+        columns,
+        match.column,
+        spot,
+        findings,
+    )
+    return _Setting(row, match.column, name_cell, cell, unit, match.rank)
+
+
+def _unit(
+    cell: Cell | None, named: Unit | None, columns: _Columns, column: Column, spot: Spot, findings: Findings
+) -> Unit | None:
+    if column.kind not in DIMENSION:
+        return None
+    text = shown(cell).strip() if cell is not None and not is_blank(cell) else ""
+    unit = unit_phrase(text) if text else named or columns.heading_unit
+    if unit is not None and unit.dimension is DIMENSION[column.kind]:
+        return unit
+    if text.strip("-–—. ") and cell is not None:
+        findings.add(
+            spot.sheet,
+            cell.address,
+            f'the unit "{text}" for {column.heading}',
+            f"a unit of {DIMENSION[column.kind].value}",
+            f"type {column.unit_inch or 'nothing'} or {column.unit_metric or 'nothing'}",
+            Harm.DOUBTFUL,
+        )
+    return None
+
+
+def _is_asked(filled: list[_Setting], sheet: Sheet, findings: Findings) -> bool:
+    """A setting that stands twice with different values is not used."""
+    if len(filled) < 2:
+        return False
+    said = {(shown(setting.cell).strip().casefold(), setting.unit) for setting in filled if setting.cell is not None}
+    places = " and ".join(setting.cell.address for setting in filled if setting.cell is not None)
+    name = filled[0].column.heading
+    last = filled[-1].cell
+    findings.add(
+        sheet.name,
+        last.address if last else "",
+        f"the setting {name} more than once, in {places}"
+        + ("; none is used" if len(said) > 1 else ", each time the same"),
+        f"one row for {name}",
+        "delete the row that does not count",
+        Harm.LEFT_OUT if len(said) > 1 else Harm.NOTED,
+    )
+    return len(said) > 1
+
+
+def _read(
+    setting: _Setting, name: str, sheet: Sheet, columns: _Columns, book: Book, result: SettingsRead, findings: Findings
+) -> None:
+    column = setting.column
+    spot = Spot(sheet.name, setting.row, columns.value)
+    context = setting_context(column, setting.unit, book) if column.kind in DIMENSION else None
+    value = read_cell(setting.cell, column, spot, context, book.order, None, findings)
+    _say_unit(setting, value, book, findings)
+    if value.value is not None:
+        result.values[name] = value.value
+        hidden = setting.row in sheet.hidden_rows
+        remarks = {name: value.remark} if value.remark else {}
+        result.places[name] = Place(sheet.name, setting.row, {name: spot.address}, remarks, hidden)
+    used = value.value is not None
+    result.records.append(Record(sheet.name, setting.row, setting.row in sheet.hidden_rows, used, (value.entry(),)))
+
+
+def _say_unit(setting: _Setting, value: Value, book: Book, findings: Findings) -> None:
+    """A length without any unit is read in the workbook's; that is said unless zero, which is the same in all."""
+    if setting.column.kind not in LENGTH_KINDS or setting.unit or value.own_unit or not value.number:
+        return
+    value.guess = value.guess or f"its unit is taken as {book.unit} {book.unit_because}".strip()
+    findings.alike(
+        value.spot,
+        "setting without a unit",
+        f"{value.found} without a unit, read in {book.unit} "
+        + (book.unit_because or "because nothing in the workbook names a unit"),
+        "a value with its unit",
+        f"nothing if it is in {book.unit}; else type the unit beside it",
+        Harm.NOTED if book.unit_because else Harm.GUESSED,
+    )
+
+
+def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, assumptions: list[Assumption]) -> Any:
+    """The settings object, defaults filled in and listed.
+
+    Args:
+        spec: Job or Shop
+        read: what the sheet says
+        sheet_name: tab where the maker could say the rest
+        assumptions: gets a line for each default used
+    """
+    fields = {}
+    for column in spec.columns:
+        if column.field in read.values:
+            fields[column.field] = read.values[column.field]
+            continue
+        fields[column.field] = default_value(column)
+        if column.default is not None:
+            assumptions.append(Assumption(sheet_name, column.heading, column.default, column.help))
+    return spec.row_class(**fields)
