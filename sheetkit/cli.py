@@ -29,27 +29,24 @@ class _Commands(click.Group):
         return list(self.commands)
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]}, epilog="Example: sheetkit new JOB.xlsx"
+)
 @click.version_option(__version__, prog_name="sheetkit")
 def main() -> None:
     """Plan thin sawn slices and learn the dial, inside the workbook you keep.
 
     Exit codes: 0 done; 1 something in the workbook needs your eye; 2 wrong usage, or a file that
     cannot be read or written.
-
-    Example: sheetkit new JOB.xlsx
     """
 
 
-@main.command()
+@main.command(epilog="Example: sheetkit new JOB.ods --unit mm")
 @WORKBOOKS
 @click.option("--unit", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="Unit of the headings.")
 @AS_JSON
 def new(workbooks: tuple[Path, ...], unit: str, as_json: bool) -> None:
-    """Make a workbook to fill in (.xlsx or .ods).
-
-    Example: sheetkit new JOB.ods --unit mm
-    """
+    """Make a workbook to fill in (.xlsx or .ods)."""
     from sheetkit.blank.write import copy_blank
 
     def make(path: Path) -> dict[str, Any]:
@@ -62,17 +59,14 @@ def new(workbooks: tuple[Path, ...], unit: str, as_json: bool) -> None:
     _for_each(workbooks, make, say, lambda _: DONE, as_json)
 
 
-@main.command()
+@main.command(epilog="Example: sheetkit refresh JOB.xlsx")
 @WORKBOOKS
 @click.option("--dry-run", is_flag=True, help="Compute and report, but write nothing.")
 @click.option("--keep-copy", is_flag=True, help="Keep the file as it was beside the new one.")
 @click.option("--allow-signed", is_flag=True, help="Write into a digitally signed file; its signature will break.")
 @AS_JSON
 def refresh(workbooks: tuple[Path, ...], dry_run: bool, keep_copy: bool, allow_signed: bool, as_json: bool) -> None:
-    """Compute everything and write the result sheets into the workbook.
-
-    Example: sheetkit refresh JOB.xlsx
-    """
+    """Compute everything and write the result sheets into the workbook."""
     from sheetkit.refresh import refresh as run
 
     def work(path: Path) -> "Outcome":
@@ -87,15 +81,13 @@ def refresh(workbooks: tuple[Path, ...], dry_run: bool, keep_copy: bool, allow_s
     _for_each(workbooks, work, say, lambda outcome: _code(outcome.problems), as_json)
 
 
-@main.command()
+@main.command(epilog="Example: sheetkit check JOB.xlsx")
 @WORKBOOKS
 @AS_JSON
 def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
     """Read the workbook and report what needs your eye; writes nothing.
 
     With --json, every row is printed as it was understood.
-
-    Example: sheetkit check JOB.xlsx
     """
     from sheetkit.refresh import check as run
 

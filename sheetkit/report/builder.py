@@ -9,7 +9,7 @@ from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Tab
 WRITTEN_BY = "Written by sheetkit at each refresh. Anything typed here is lost; type into the input sheets."
 LINE_PT = 14.0
 """Height of one line of text."""
-CHARACTER = 1.0
+CHARACTER = 0.88
 """Width of a character of a sentence, in widths of a digit."""
 WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
 
@@ -62,9 +62,8 @@ class SheetBuilder:
 
     def line(self, text: str, look: Look = Look.INTRO, link: Link | None = None) -> None:
         """A sentence across the whole width; the row grows with it, since merged cells do not fit themselves."""
-        lines = ceil(len(text) * CHARACTER / sum(self.sheet.column_widths)) if look in WRAPPING else 1
-        if lines > 1:
-            self.sheet.row_heights[self.next_row] = LINE_PT * lines
+        if look in WRAPPING:
+            self._grow(text, sum(self.sheet.column_widths))
         self.sheet.rows.append([ReportCell(text, look, link=link, columns=self._full)])
 
     def section(self, text: str) -> None:
@@ -72,11 +71,22 @@ class SheetBuilder:
         self.blank()
         self.line(text, Look.SECTION)
 
-    def pair(self, label: str, value: Value, look: Look = Look.STRONG, number_format: str = "General") -> None:
-        """A label and, beside it, its value across the rest of the width."""
-        if not isinstance(value, ReportCell):
-            value = ReportCell(value, look, number_format, columns=self._full - 1)
-        self.sheet.rows.append([ReportCell(label, Look.TEXT), value])
+    def answer(self, label: str, text: str, look: Look, link: Link | None = None, link_text: str = "") -> None:
+        """A label, its answer across the middle, and at the right a link to the details."""
+        self._grow(text, sum(self.sheet.column_widths[1:-1]))
+        cells: list[ReportCell | None] = [
+            ReportCell(label, Look.STRONG),
+            ReportCell(text, look, columns=self._full - 2),
+        ]
+        cells += [None] * (self._full - 3)
+        if link is not None:
+            cells.append(ReportCell(link_text, link=link))
+        self.sheet.rows.append(cells)
+
+    def _grow(self, text: str, width: float) -> None:
+        lines = ceil(len(text) * CHARACTER / width)
+        if lines > 1:
+            self.sheet.row_heights[self.next_row] = LINE_PT * lines
 
     def table(
         self, headings: Sequence[Heading], records: Sequence[Sequence[Value]], *, name: str | None = None

@@ -14,7 +14,7 @@ from sheetkit.report.problems import tally
 from sheetkit.report.thickness_check import tolerance_sentence
 from sheetkit.tables.inputs import Inputs
 
-WIDTHS = (22, 22, 18, 18, 18, 18)
+WIDTHS = (20, 22, 16, 20, 20, 20)
 
 CAUTIONS = (
     "Saw: thin stock at the blade can be pulled in. Follow the machine's manual; use its guards, a zero-clearance "
@@ -49,7 +49,7 @@ def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headli
         _can_it_be_made(results),
         _do_next(results, measure),
         _what_is_wrong(results),
-        Headline("In tolerance", tolerance_sentence(results), Look.TEXT, "thickness_check"),
+        Headline("In tolerance", tolerance_sentence(results), Look.WRAPPED, "thickness_check"),
         _dial(inputs, results, measure),
         _stock(results),
     ]
@@ -70,9 +70,8 @@ def summary(
     job = inputs.job.job
     sheet = SheetBuilder("summary", names["summary"], f"Summary: {job}" if job else "Summary", WIDTHS)
     for headline in headlines(inputs, results, measure):
-        link = Link(names[headline.sheet]) if headline.sheet else None
-        cell = ReportCell(headline.answer, headline.look, link=link, columns=len(WIDTHS) - 1)
-        sheet.pair(headline.label, cell)
+        tab = names.get(headline.sheet, "")
+        sheet.answer(headline.label, headline.answer, headline.look, Link(tab) if tab else None, tab)
     for text in moved:
         sheet.line(text, Look.WATCH)
     _panels(sheet, results, measure)
@@ -141,13 +140,13 @@ def _dial(inputs: Inputs, results: Results, measure: Measure) -> Headline:
     woods = dict.fromkeys(need.species for need in results.needs)
     coming = results.plan.passes[0].need.species if results.plan.passes else next(iter(woods), None)
     answer = lesson(coming, results, measure, inputs) if coming else "Nothing to dial yet."
-    return Headline("Dial", answer, Look.TEXT, "dial_settings")
+    return Headline("Dial", answer, Look.WRAPPED, "dial_settings")
 
 
 def _stock(results: Results) -> Headline:
     passes = results.plan.passes
     if not passes:
-        return Headline("Still to saw", "Nothing.", Look.TEXT, "cut_plan")
+        return Headline("Still to saw", "Nothing.", Look.WRAPPED, "cut_plan")
     slices = "1 slice" if len(passes) == 1 else f"{len(passes)} slices"
     layers = sum(item.layers for item in passes)
     return Headline(
@@ -185,7 +184,8 @@ def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
         ("thickness_check", "each slice against its tolerance"),
         ("problems", "what could not be read or had to be guessed"),
     ):
-        sheet.pair("", ReportCell(f"{names[key]}: {words}", link=Link(names[key]), columns=len(WIDTHS) - 1))
+        described = ReportCell(words, columns=len(WIDTHS) - 1)
+        sheet.sheet.rows.append([ReportCell(names[key], link=Link(names[key])), described])
 
 
 def _assumptions(sheet: SheetBuilder, inputs: Inputs) -> None:
