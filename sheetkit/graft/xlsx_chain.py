@@ -1,0 +1,44 @@
+"""The calculation chain: the order in which a spreadsheet program last worked out the formulas."""
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+from sheetkit.reading.archive import Package
+from sheetkit.reading.safe_xml import Attributes, EnoughRead, Target
+from sheetkit.reading.xlsx_names import both_dialects
+
+_FORMULA_CELL: Final = re.compile(rb'<c r="([A-Z]+[0-9]+)"[^>]*><f[ >/]')
+
+
+def names_a_lost_formula(package: Package, chain: str, ours: Mapping[int, bytes]) -> bool:
+    """Whether the chain names a cell of one of our sheets that holds no formula.
+
+    Args:
+        package: the maker's file
+        chain: entry name of the chain
+        ours: new content of our sheets that the file has already, by sheet id
+    """
+    formulas = {number: {found.decode() for found in _FORMULA_CELL.findall(data)} for number, data in ours.items()}
+    target = _ChainTarget(formulas)
+    package.stream(chain, target)
+    return target.lost
+
+
+class _ChainTarget(Target):
+    def __init__(self, formulas: Mapping[int, set[str]]) -> None:
+        super().__init__()
+        self._formulas = formulas
+        self._sheet = 0
+        self.lost = False
+        self.starts.update(both_dialects({"c": self._cell}))
+
+    def _cell(self, attributes: Attributes) -> None:
+        """A cell without sheet number is on the sheet of the one before."""
+        number = attributes.get("i", "")
+        if number.isdecimal():
+            self._sheet = int(number)
+        cells = self._formulas.get(self._sheet)
+        if cells is not None and attributes.get("r", "") not in cells:
+            self.lost = True
+            raise EnoughRead
