@@ -176,7 +176,6 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
     parent = "Default" if b'"Default"' in common else None
     book = StyleBook(old.prefix, parent)
     names = {place.sheet.name: place.tab for place in graft.places}
-    behind = content.spreadsheet.is_empty_tag
     new_tables = []
     for place in graft.places:
         drawn = _drawn(graft, place, names, book, objects)
@@ -184,14 +183,21 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
             edits.replace(place.table, drawn)
         else:
             new_tables.append(drawn)
-    following = "".join(new_tables) + _marks(graft) + _filters(graft)
-    if behind:
-        edits.append(content.markup, content.spreadsheet, following)
-    else:
-        edits.insert(content.behind_tables, following)
+    _put_in(graft, content.behind_tables, "".join(new_tables))
+    _put_in(graft, content.behind_tables, _marks(graft))
+    _put_in(graft, content.behind_names, _filters(graft))
     for style in old.to_remove:
         edits.remove(style)
     _put_styles(graft, book)
+
+
+def _put_in(graft: _Graft, offset: int, piece: str) -> None:
+    """Put the piece into the list of sheets at that offset; a list that is one empty tag is opened."""
+    holder = graft.content.spreadsheet
+    if holder.is_empty_tag:
+        graft.edits.append(graft.content.markup, holder, piece)
+    else:
+        graft.edits.insert(offset, piece)
 
 
 def _drawn(graft: _Graft, place: _Place, names: Mapping[str, str], book: StyleBook, objects: Objects) -> str:
@@ -224,7 +230,7 @@ def _put_styles(graft: _Graft, book: StyleBook) -> None:
 
 
 def _marks(graft: _Graft) -> str:
-    """Renew marks that point at a sheet that was gone; what is returned goes behind the sheets: a list of new marks."""
+    """Renew marks that point at a sheet that was gone; what is returned goes behind the sheets."""
     content, new = graft.content, []
     for place in graft.places:
         if place.table is not None:
@@ -239,7 +245,7 @@ def _marks(graft: _Graft) -> str:
 
 
 def _filters(graft: _Graft) -> str:
-    """Exchange our filter ranges; what is returned goes behind the marks."""
+    """Exchange our filter ranges; what is returned goes behind the defined names."""
     content = graft.content
     tabs = {place.tab.casefold() for place in graft.places}
     taken: set[str] = set()

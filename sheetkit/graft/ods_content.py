@@ -68,6 +68,12 @@ class Content:
         following = (child.start for child in self.spreadsheet.children if child.name in _BEHIND_TABLES)
         return next(following, self.spreadsheet.content_end)
 
+    @property
+    def behind_names(self) -> int:
+        """Offset at which a list of filter ranges goes: behind the defined names, before what must follow them."""
+        names = self.spreadsheet.first(NAMED_EXPRESSIONS)
+        return names.end if names is not None else self.behind_tables
+
     def named_ranges(self) -> list[Node]:
         """The workbook-wide defined names."""
         holder = self.spreadsheet.first(NAMED_EXPRESSIONS)
