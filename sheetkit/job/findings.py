@@ -10,6 +10,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice
 from sheetkit.job.planning import WorkPlan
 from sheetkit.tables.inputs import Inputs
+from sheetkit.tables.schema import STOCK, TARGETS
 from sheetkit.trade.exact import total_mm
 from sheetkit.trade.plan_model import Shortage
 from sheetkit.trade.roughsize import size_short_by
@@ -27,6 +28,7 @@ def findings(
     """Every finding of the engine."""
     measure = Measure(inputs.unit)
     return [
+        *_empty(inputs),
         *_short(needs, plan, measure, inputs),
         *_too_small(needs, rough, measure, inputs),
         *_thin(needs, inputs, measure),
@@ -35,6 +37,17 @@ def findings(
         *_unsure(states),
         *_unwanted(checks),
     ]
+
+
+def _empty(inputs: Inputs) -> Iterator[CellProblem]:
+    """A needed sheet that is there, but holds no row that can be used."""
+    for spec, rows in ((STOCK, inputs.boards), (TARGETS, inputs.targets)):
+        tab = inputs.sheets.get(spec.name)
+        if tab is not None and not rows:
+            yield CellProblem(
+                tab, "", "no row that can be used", spec.purpose[:1].lower() + spec.purpose[1:].rstrip("."),
+                "fill in at least one row; the other cells may stay empty", Harm.STOPS_JOB,
+            )  # fmt: skip
 
 
 def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inputs) -> Iterator[CellProblem]:
@@ -54,6 +67,8 @@ def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inpu
 
 
 def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) -> str:
+    if not any(board.species == shortage.species and board.use != "no" for board in inputs.boards):
+        return _first_board(shortage, plan, measure, inputs)
     if shortage.too_small:
         return (
             f"put {shortage.species} boards on Stock that are long and wide enough for the rough size of "
@@ -68,6 +83,21 @@ def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) 
         number = "one more board" if purchase.boards == 1 else f"{purchase.boards} more boards"
         fix += f", or {number} like {purchase.like_board}"
     return fix
+
+
+def _first_board(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) -> str:
+    """What to buy of a wood of which there is no board at all, one layer a slice."""
+    advances = [
+        total_mm([plan.settings[item.demand].set_mm, inputs.shop.kerf_allowance_mm])
+        for item in plan.cuts.shortages
+        if item.species == shortage.species
+        for _ in range(item.pieces)
+    ]
+    whole = total_mm([*advances, inputs.shop.truing_mm, inputs.shop.held_mm])
+    return (
+        f"Stock has no {shortage.species} that may be used; put a board at least {measure.board_text(whole)} thick there, "
+        "or thinner if each slice gives several layers"
+    )
 
 
 def _too_small(

@@ -62,10 +62,12 @@ class WorkPlan:
     Attributes:
         cuts: what the planner decided, what is short, and how good it is shown to be
         passes: every pass in the order to saw them
+        settings: what to dial for each need, by its key
     """
 
     cuts: CuttingPlan
     passes: tuple[PlannedPass, ...]
+    settings: Mapping[str, NextSetting]
 
     def of_board(self, board: str) -> list[PlannedPass]:
         """The passes of one board."""
@@ -116,7 +118,7 @@ def work_plan(
         for board in cuts.boards
         for planned in _passes(board, states[board.board], by_key, learned, inputs, dial)
     ]
-    return WorkPlan(cuts, tuple(passes))
+    return WorkPlan(cuts, tuple(passes), settings)
 
 
 def setting_of(need: Need, learned: Learned, dial: Dial) -> NextSetting:

@@ -9,6 +9,8 @@ from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Tab
 WRITTEN_BY = "Written by sheetkit at each refresh. Anything typed here is lost; type into the input sheets."
 LINE_PT = 14.0
 """Height of one line of text."""
+LARGE_PT = 22.0
+"""Height of a row that is read from a step away."""
 CHARACTER = 0.88
 """Width of a character of a sentence, in widths of a digit."""
 WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
@@ -103,7 +105,10 @@ class SheetBuilder:
         """
         first = self.next_row
         self.sheet.rows.append([ReportCell(heading.text, Look.HEADING, note=heading.note) for heading in headings])
+        large = any(heading.look is Look.LARGE for heading in headings)
         for record in records:
+            if large:
+                self.sheet.row_heights[self.next_row] = LARGE_PT
             self.sheet.rows.append([_cell(value, heading) for value, heading in zip(record, headings, strict=True)])
         if not records:
             return None

@@ -1,0 +1,58 @@
+"""The README says what the program does: its tables, its commands, its walk-through."""
+
+import re
+import runpy
+import tomllib
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from sheetkit.cli import main
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text("utf-8")
+
+
+def block_after(marker: str) -> list[str]:
+    """Lines of the fenced block that follows a marker comment."""
+    return README.split(f"<!-- {marker} -->")[1].split("```")[1].splitlines()[1:]
+
+
+def test_the_tables_are_those_the_schema_gives():
+    tables = runpy.run_path(str(ROOT / "tests" / "readme_tables.py"))
+    assert tables["with_tables"](README) == README, "run: python tests/readme_tables.py"
+
+
+@pytest.mark.parametrize("marker", ["the main job on a new machine", "the tests on a new machine"])
+def test_each_command_for_a_new_machine_is_one_line(marker):
+    assert len([line for line in block_after(marker) if line.strip()]) == 1
+
+
+def test_the_test_command_of_the_readme_is_the_one_that_ci_runs():
+    ci = (ROOT / ".ci" / "run").read_text("utf-8")
+    assert "<!-- the tests on a new machine -->" in ci
+
+
+def test_every_command_is_documented_and_every_help_ends_with_an_example():
+    for name, command in main.commands.items():
+        assert f"sheetkit {name}" in README
+        shown = CliRunner().invoke(main, [name, "--help"], terminal_width=100).output
+        assert re.search(rf"Example: sheetkit {name} \S.*$", shown.strip()), shown
+
+
+@pytest.mark.parametrize("name", list(main.commands))
+def test_the_help_in_the_readme_is_what_the_command_prints(name):
+    shown = CliRunner().invoke(main, [name, "--help"], terminal_width=80, prog_name="sheetkit").output
+    assert shown.strip() in README, f"put this into the README:\n{shown}"
+
+
+def test_files_named_in_the_readme_exist():
+    for name in re.findall(r"(?:demo_workbooks|templates|tests|sheetkit)/[\w./]+\.\w+", README):
+        assert (ROOT / name).exists(), name
+
+
+def test_the_version_is_said_once():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    shown = CliRunner().invoke(main, ["--version"]).output
+    assert project["version"] in shown
