@@ -43,7 +43,7 @@ def native_chart(workbook: Workbook, tab: str, sheet: ReportSheet, chart: Chart,
     native.set_plotarea({"fill": {"none": True}})
     native.show_blanks_as("gap")
     if chart.kind != ChartKind.SHARES:
-        _set_axes(native, chart, font)
+        _set_axes(native, sheet, chart, font)
     return native
 
 
@@ -51,19 +51,29 @@ def _needs_no_legend(chart: Chart) -> bool:
     return len(chart.series) == 1 and chart.kind != ChartKind.SHARES
 
 
-def _set_axes(native: NativeChart, chart: Chart, font: str) -> None:
+def _set_axes(native: NativeChart, sheet: ReportSheet, chart: Chart, font: str) -> None:
+    """The axis of the categories lies and that of the values stands, except where the bars lie."""
     grid = {"visible": True, "line": {"color": f"#{CHART_GRID}", "width": 0.5}}
     none = {"visible": False}
     across = _axis(chart.x_title, chart.x_format, font) | {"major_gridlines": none}
     up = _axis(chart.y_title, chart.y_format, font) | {"major_gridlines": grid}
     if chart.y_range is not None:
         up |= {"min": chart.y_range[0], "max": chart.y_range[1]}
+    elif chart.kind not in _DRAWN_BY_LINE and not _goes_below_zero(sheet, chart):
+        up |= {"min": 0}
     across |= {"label_position": "low"}
     if chart.kind in _LYING:
         # The first bar on top; without the crossing the numbers would stand on top as well.
-        across |= {"reverse": True, "crossing": "max"}
-    native.set_x_axis(across)
-    native.set_y_axis(up)
+        native.set_y_axis(across | {"reverse": True, "crossing": "max"})
+        native.set_x_axis(up)
+    else:
+        native.set_x_axis(across)
+        native.set_y_axis(up)
+
+
+def _goes_below_zero(sheet: ReportSheet, chart: Chart) -> bool:
+    values = [value for series in chart.series for value in _data(sheet, series.values)]
+    return any(not isinstance(value, str) and value is not None and value < 0 for value in values)
 
 
 def _axis(title: str, number_format: str, font: str) -> dict[str, Any]:
@@ -72,6 +82,8 @@ def _axis(title: str, number_format: str, font: str) -> dict[str, Any]:
         "name_font": _type(font, 9),
         "num_font": _type(font, 9),
         "line": {"color": f"#{CHART_AXIS}"},
+        "major_tick_mark": "outside",
+        "minor_tick_mark": "none",
     }
     return axis | ({"num_format": number_format} if number_format != "General" else {})
 

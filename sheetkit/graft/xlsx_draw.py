@@ -18,14 +18,16 @@ from sheetkit.graft.looks import LOOK_STYLES
 from sheetkit.graft.xlsx_charts import native_chart
 from sheetkit.graft.xlsx_formats import Formats
 from sheetkit.graft.xlsx_values import Plain, cell_text, plain_text, plain_value
-from sheetkit.report.model import ReportCell, ReportSheet, Table
+from sheetkit.report.model import Look, ReportCell, ReportSheet, Table
 
 PIXELS_PER_MM: Final = 96 / 25.4
 AUTHOR: Final = "sheetkit"
 
 _DATE_FORMAT: Final = "yyyy-mm-dd"
 _DEFAULT_WIDTH: Final = 8.43
+_USUAL_HEIGHT: Final = 15.0
 _MARGINS_IN: Final = {"left": 0.5, "right": 0.5, "top": 0.75, "bottom": 0.7}
+_VERDICTS: Final = {Look.GOOD, Look.WATCH, Look.BAD}
 _NOTE_WIDTH: Final = 240
 _NOTE_CHARACTERS: Final = 40
 _NOTE_LINE: Final = 15
@@ -161,7 +163,9 @@ class _SheetDrawing:
 
     def _format(self, cell: ReportCell) -> Format:
         dated = isinstance(cell.value, date) and cell.number_format == "General"
-        return self.formats.of(cell.look, _DATE_FORMAT if dated else cell.number_format, link=cell.link is not None)
+        number_format = _DATE_FORMAT if dated else cell.number_format
+        inset = cell.look in _VERDICTS and isinstance(cell.value, str)
+        return self.formats.of(cell.look, number_format, link=cell.link is not None, inset=inset)
 
     def _link(self, row: int, column: int, cell: ReportCell, format_: Format) -> None:
         link = cell.link
@@ -228,23 +232,24 @@ def _placed(sheet: ReportSheet) -> Iterator[tuple[int, int, ReportCell]]:
 
 
 def needed_height(sheet: ReportSheet, row: int) -> float | None:
-    """Height for a row that the programs would not fit themselves, since wrapped text in it spans columns [pt].
+    """Height for a row with wrapped text or large type, which not every program fits itself [pt].
+
+    None for a row of the usual height.
 
     Common practice, no source: a character takes about the width of a digit, a line 1.3 times its type size.
     """
-    cells = list(enumerate(sheet.rows[row - 1]))
-    if not any(cell is not None and cell.columns > 1 and LOOK_STYLES[cell.look].wrap for _, cell in cells):
-        return None
-    return max(_needed_by(sheet, column, cell) for column, cell in cells if cell is not None)
+    cells = [(column, cell) for column, cell in enumerate(sheet.rows[row - 1]) if cell is not None]
+    height = max((_needed_by(sheet, column, cell) for column, cell in cells), default=0)
+    return height if height > _USUAL_HEIGHT else None
 
 
 def _needed_by(sheet: ReportSheet, column: int, cell: ReportCell) -> float:
     size = LOOK_STYLES[cell.look].size_pt
     widths: list[float] = [*sheet.column_widths, *[_DEFAULT_WIDTH] * (column + cell.columns)]
-    room = sum(widths[column : column + cell.columns]) * 11 / size
+    room = sum(widths[column : column + cell.columns]) * 11 / size * (0.95 if LOOK_STYLES[cell.look].bold else 1.05)
     wraps = LOOK_STYLES[cell.look].wrap and isinstance(cell.value, str)
     lines = sum(_lines(line, room) for line in str(cell.value).split("\n")) if wraps else 1
-    return math.ceil(lines * size * 1.3) + 3
+    return math.ceil(lines * size * 1.3) + 2
 
 
 def _lines(text: str, room: float) -> int:

@@ -31,15 +31,17 @@ class Formats:
 
     workbook: Workbook
     font: str
-    _made: dict[tuple[Look, str, bool], Format] = field(default_factory=dict)
+    _made: dict[tuple[Look, str, bool, bool], Format] = field(default_factory=dict)
 
-    def of(self, look: Look, number_format: str = "General", *, link: bool = False) -> Format:
-        """The format for a cell."""
-        key = (look, number_format, link)
+    def of(self, look: Look, number_format: str = "General", *, link: bool = False, inset: bool = False) -> Format:
+        """The format for a cell; inset keeps a text clear of the number on its left."""
+        key = (look, number_format, link, inset)
         if key not in self._made:
             properties = _properties(LOOK_STYLES[look], self.font) | {"num_format": number_format}
             if link:
                 properties |= {"font_color": f"#{LINK_TEXT}", "underline": 1}
+            if inset:
+                properties |= {"align": "left", "indent": 1}
             self._made[key] = self.workbook.add_format(properties)
         return self._made[key]
 

@@ -114,7 +114,7 @@ class Surroundings:
 
     def needs_type(self, pointers: str) -> bool:
         """Whether a list of pointers has no content type by its ending."""
-        return self.types.of(pointers) != _POINTERS_TYPE
+        return self.types.defaults.get(posixpath.splitext(pointers)[1].lstrip(".")) != _POINTERS_TYPE
 
     @property
     def pointers_type(self) -> str:

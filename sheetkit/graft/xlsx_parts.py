@@ -17,6 +17,9 @@ from sheetkit.report.model import Chart, Picture, ReportSheet
 
 _MAIN: Final = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _ANCHOR: Final = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"
+_CHART: Final = "{http://schemas.openxmlformats.org/drawingml/2006/chart}"
+_LABELS: Final = ("showLegendKey", "showVal", "showCatName", "showSerName", "showPercent", "showBubbleSize")
+_BEFORE_LABELS: Final = {f"{_CHART}{name}" for name in ("numFmt", "spPr", "txPr", "dLblPos")}
 _SPACE: Final = "{http://www.w3.org/XML/1998/namespace}space"
 _EMU_PER_MM: Final = 36_000
 _EMU_PER_PIXEL: Final = _EMU_PER_MM / PIXELS_PER_MM
@@ -150,6 +153,8 @@ def fitted_parts(
                 tables += 1
             elif hanging.kind == "drawing":
                 hanging.data = _fit_drawing(hanging.data, sheet)
+            elif hanging.kind == "chart":
+                hanging.data = _fit_chart(hanging.data)
             elif hanging.kind == "vmlDrawing":
                 hanging.data, blocks = _fit_shapes(hanging.data, blocks)
     for each in {id(each): each for part in parts for each in part.all_parts()}.values():
@@ -229,6 +234,22 @@ def _fit_drawing(data: bytes, sheet: ReportSheet) -> bytes:
         size.set("cx", str(round(thing.width_mm * _EMU_PER_MM)))
         size.set("cy", str(round(thing.height_mm * _EMU_PER_MM)))
         anchor.replace(end, size)
+    return _written(root)
+
+
+def _fit_chart(data: bytes) -> bytes:
+    """Says of each kind of label that it is not shown; where nothing is said, programs differ."""
+    root = etree.fromstring(data)
+    for labels in root.iter(f"{_CHART}dLbls"):
+        places = [index for index, each in enumerate(labels) if each.tag in _BEFORE_LABELS]
+        at = places[-1] + 1 if places else 0
+        for name in _LABELS:
+            shown = labels.find(f"{_CHART}{name}")
+            if shown is None:
+                shown = etree.Element(f"{_CHART}{name}")
+                shown.set("val", "0")
+            labels.insert(at, shown)
+            at += 1
     return _written(root)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from lxml import etree
-from openpyxl.styles.numbers import BUILTIN_FORMATS
+from openpyxl.styles.numbers import BUILTIN_FORMATS, builtin_format_id
 
 from sheetkit.graft.xlsx_markup import Element, Markup, attribute
 
@@ -129,8 +129,9 @@ class StyleSheet:
     def _number_format(self, drawn_id: str, codes: Mapping[str, str]) -> int:
         number = int(drawn_id)
         code = codes.get(drawn_id) or str(BUILTIN_FORMATS.get(number, "General"))
-        if drawn_id not in codes and self._codes.get(number, code) == code:
-            return number
+        built_in = builtin_format_id(code)
+        if built_in is not None and self._codes.get(built_in, code) == code:
+            return int(built_in)
         if code not in self._code_ids:
             number = max([_FIRST_OWN_NUMBER_FORMAT - 1, *self._codes]) + 1
             self._codes[number], self._code_ids[code] = code, number
@@ -163,6 +164,9 @@ class StyleSheet:
         if section.size == 0:
             section.size = _DEFAULT_COUNTS[name] * times
             section.pending.append(default * times)
+            scope = f"xmlns:{self._prefix.rstrip(':')}" if self._prefix else "xmlns"
+            for index, item in enumerate(etree.fromstring(f'<items {scope}="x">{default}</items>')):
+                section.known.setdefault(_key_of_tree(item), index)
 
     def _write(self, section: _Section, after: Element | None) -> None:
         content = "".join(section.pending)
