@@ -13,6 +13,7 @@ _SPACE, _TAB, _BREAK = "\x00", "\x01", "\x02"
 _MEANT: Final = str.maketrans({_SPACE: " ", _TAB: "\t", _BREAK: "\n"})
 _BLANKS: Final = re.compile(r"[ \t\r\n]+")
 _LAST_BLANK: Final = re.compile(r"[\r\n][ \t\r\n]*$")
+_FIRST_BLANK: Final = re.compile(r"^[ \t]*[\r\n][ \t\r\n]*")
 _MOST_SPACES: Final = 10_000
 
 
@@ -110,7 +111,10 @@ class CellTexts:
 
 
 def _collapse(raw: str) -> str:
-    """Blanks as the standard wants them: a run is one blank, none at the start; those meant stay."""
-    if "\n" in raw or "\t" in raw or "  " in raw or raw.startswith(" "):
-        raw = _BLANKS.sub(" ", _LAST_BLANK.sub("", raw)).removeprefix(" ")
+    """A run of blanks is one blank, and those that only lay the file out go; those meant stay.
+
+    The standard drops one blank at a paragraph's start too; LibreOffice keeps it and so shows it to the maker.
+    """
+    if "\n" in raw or "\t" in raw or "  " in raw:
+        raw = _BLANKS.sub(" ", _LAST_BLANK.sub("", _FIRST_BLANK.sub("", raw)))
     return raw.translate(_MEANT) if min(raw, default=" ") < "\t" else raw

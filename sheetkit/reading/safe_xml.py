@@ -19,10 +19,14 @@ OnEnd = Callable[[], None]
 
 
 def _safe_parser(target: "Target | None" = None) -> etree.XMLParser:
-    """A parser that resolves no entity, fetches nothing, and keeps the library's own limits on names and values."""
+    """A parser that fetches nothing and keeps the library's own limits on names and values.
+
+    A target refuses the document type before it can declare any entity. For it the library has to be told to resolve
+    those that XML itself declares, or it hands on "&amp;" in attributes as "&#38;".
+    """
     return etree.XMLParser(
         target=target,  # type: ignore[arg-type] # the stubs want bytes as well, which lxml gives for no XML
-        resolve_entities=False,
+        resolve_entities="internal" if target is not None else False,
         no_network=True,
         load_dtd=False,
         dtd_validation=False,

@@ -11,6 +11,15 @@ from sheetkit.reading.xlsx_names import is_true
 
 GENERAL: Final = "General"
 
+_DAYS, _TIMES = "yyyy-mm-dd", "h:mm:ss"
+EAST_ASIAN_FORMATS: Final = dict.fromkeys([*range(27, 32), 36, *range(50, 55), 57, 58], _DAYS) | dict.fromkeys(
+    [*range(32, 36), 55, 56], _TIMES
+)
+"""Built-in formats of the East Asian editions that are dates and times; their exact form differs by language.
+
+Source: ECMA-376 Part 1 (5th ed. 2016), 18.8.30, the tables for zh-tw, zh-cn, ja-jp and ko-kr.
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class CellFormat:
@@ -45,7 +54,7 @@ def _strikes(font: etree._Element) -> bool:
 def _cell_format(entry: etree._Element, codes: dict[int, str], struck: list[bool]) -> CellFormat:
     number = _index(entry.get("numFmtId"))
     font = _index(entry.get("fontId"))
-    code = codes.get(number) or BUILTIN_FORMATS.get(number) or GENERAL
+    code = codes.get(number) or BUILTIN_FORMATS.get(number) or EAST_ASIAN_FORMATS.get(number) or GENERAL
     return CellFormat(code, font < len(struck) and struck[font])
 
 

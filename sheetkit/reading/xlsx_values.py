@@ -117,7 +117,7 @@ def _iso_date(text: str, context: SheetContext) -> _Read:
     if isinstance(found, timedelta):
         return Kind.DURATION, found, found / timedelta(days=1)
     if isinstance(found, time):
-        since_midnight = timedelta(hours=found.hour, minutes=found.minute, seconds=found.second)
+        since_midnight = datetime.combine(date.min, found) - datetime.combine(date.min, time.min)
         return Kind.DURATION, since_midnight, since_midnight / timedelta(days=1)
     if isinstance(found, date):
         moment = found if isinstance(found, datetime) else datetime(found.year, found.month, found.day)  # noqa: DTZ001
