@@ -26,7 +26,7 @@ def _safe_parser(target: "Target | None" = None) -> etree.XMLParser:
     """
     return etree.XMLParser(
         target=target,  # type: ignore[arg-type] # the stubs want bytes as well, which lxml gives for no XML
-        resolve_entities="internal" if target is not None else False,
+        resolve_entities="internal" if target is not None else False,  # type: ignore[arg-type] # stubs lag behind
         no_network=True,
         load_dtd=False,
         dtd_validation=False,
