@@ -13,6 +13,9 @@ from sheetkit.trade.slope import SlopeTest
 FEWEST_FOR_DRIFT = 6
 """Readings below which no drift is looked for: the blade's level, the drift and the spread would take half of them."""
 
+FEWEST_SPECIES = 2
+"""Species below which the readings say nothing about how far another one may differ."""
+
 MOSTLY_OWN = 0.9
 """Share of a species' own readings in its estimate above which the other species are no longer mentioned."""
 
@@ -243,7 +246,8 @@ class Learner:
         ]
         row = sum(rows[1:], rows[0]) / len(rows)
         expected = self.fit.distribution(row, species_unseen=unseen)
-        if not self.fit.df or blade not in self.blades:
+        untold = unseen and len(self.species) < FEWEST_SPECIES
+        if not self.fit.df or blade not in self.blades or untold:
             return None, None, expected.mean
         return expected, self.fit.distribution(row, species_unseen=unseen, slices=1), expected.mean
 
