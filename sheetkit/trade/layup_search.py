@@ -1,0 +1,273 @@
+"""Turning and exchanging slices until total and both tapers of a panel meet the plan.
+
+A panel misses its plan by three numbers: total, end taper, side taper. Turning a slice changes the tapers, exchanging
+it for a spare of its kind changes all three. The best single change is made, then the best two at once, until what
+remains is below the resolution.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sheetkit.trade.layup_model import TURNS
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Places = NDArray[np.int64]
+
+MOST_CHANGES = 400
+MOST_PAIRS = 2_000_000
+HARDLY = 1e-9
+GOOD_STEP = 0.3
+"""Of the changes that gain at least this share of the largest gain, the one that takes the least bad slice is made."""
+
+
+@dataclass(slots=True)
+class Table:
+    """All slices as columns of numbers.
+
+    Attributes:
+        off: mean less target, slice by slice [mm]
+        end: end taper as sawn [mm]
+        side: side taper as sawn [mm]
+        kind: number of the kind [1]
+        badness: worst reading's distance from the target [mm]
+    """
+
+    off: "Floats"
+    end: "Floats"
+    side: "Floats"
+    kind: "Places"
+    badness: "Floats"
+
+
+@dataclass(slots=True)
+class Stack:
+    """The slices of one panel during the search.
+
+    Attributes:
+        used: places of its slices in the table [1]
+        turn: how each of them lies, as a place in the list of turns [1]
+        leeway: how far total, end taper and side taper may miss the plan freely [mm]
+        floor_mm: the panel is known to miss at least this beyond the leeway [mm]
+    """
+
+    used: "Places"
+    turn: "Places"
+    leeway: "Floats"
+    floor_mm: float = 0.0
+
+
+@dataclass(slots=True)
+class Changes:
+    """Every single change that could be made to a stack.
+
+    Attributes:
+        place: which of its slices is turned or exchanged [1]
+        to: the slice that then lies there, as a place in the table [1]
+        turn: how it then lies [1]
+        step: what that does to total, end taper and side taper [mm]
+        worse: how much worse the slice is than the one before [mm]
+    """
+
+    place: "Places"
+    to: "Places"
+    turn: "Places"
+    step: "Floats"
+    worse: "Floats"
+
+
+def signs() -> "tuple[Floats, Floats]":
+    """List what each turn does to the end taper and to the side taper.
+
+    Source: own derivation: see the turns themselves.
+    """
+    import numpy as np
+
+    return np.array([float(each.end_sign) for each in TURNS]), np.array([float(each.side_sign) for each in TURNS])
+
+
+def misses(table: Table, stack: Stack) -> "Floats":
+    """Work out by how much a stack misses its plan.
+
+    Args:
+        table: all slices
+        stack: the slices of the panel and how they lie
+
+    Returns:
+        Total, end taper, side taper [mm].
+
+    Source: own derivation: sums over the slices, each taper counted with the sign of its turn.
+    """
+    import numpy as np
+
+    end, side = signs()
+    return np.array(
+        [
+            table.off[stack.used].sum(),
+            (table.end[stack.used] * end[stack.turn]).sum(),
+            (table.side[stack.used] * side[stack.turn]).sum(),
+        ]
+    )
+
+
+def beyond(missed: "Floats", leeway: "Floats") -> "Floats":
+    """Add up what total and tapers miss beyond their leeway.
+
+    Args:
+        missed: total, end taper, side taper, in the last dimension [mm]
+        leeway: how far each may miss freely [mm]
+
+    Source: own choice of measure: sum of the excesses, in millimetres each.
+    """
+    import numpy as np
+
+    excess: Floats = np.maximum(np.abs(missed) - leeway, 0.0).sum(axis=-1)
+    return excess
+
+
+def lay_against_each_other(table: Table, stack: Stack) -> None:
+    """Turn each slice, the most tapered first, so that it works against those laid before.
+
+    Args:
+        table: all slices
+        stack: the slices of the panel; how they lie is changed
+
+    Source: largest first, the greedy rule of number partitioning, Graham (1969).
+    """
+    import numpy as np
+
+    end, side = signs()
+    sums = np.zeros(2)
+    tapers = np.abs(table.end[stack.used]) + np.abs(table.side[stack.used])
+    for place in np.argsort(-tapers, kind="stable"):
+        piece = stack.used[place]
+        tried = np.stack([sums[0] + table.end[piece] * end, sums[1] + table.side[piece] * side])
+        turn = int(np.argmin(np.abs(tried).sum(axis=0)))
+        stack.turn[place], sums = turn, tried[:, turn]
+
+
+def refine(table: Table, stack: Stack, spare: "Places") -> "Places":
+    """Turn and exchange slices until what a stack misses is within its leeway, or no change helps.
+
+    Args:
+        table: all slices
+        stack: the slices of the panel; changed in place
+        spare: places of the slices that lie in no panel [1]
+
+    Returns:
+        The spare slices afterwards.
+
+    Source: local search with single and double exchanges, as in Kernighan & Lin (1970) for graph partitioning.
+    """
+    for _ in range(MOST_CHANGES):
+        missed = misses(table, stack)
+        now = float(beyond(missed, stack.leeway))
+        if now <= stack.floor_mm + HARDLY:
+            break
+        changes = _changes(table, stack, spare)
+        if not len(changes.place):
+            break
+        chosen = _best_single(changes, beyond(missed + changes.step, stack.leeway), now)
+        chosen = chosen or _best_two(changes, missed, stack.leeway, now)
+        if not chosen:
+            break
+        for change in chosen:
+            spare = _make(changes, change, stack, spare)
+    return spare
+
+
+def keep_worst_out(table: Table, stack: Stack, spare: "Places") -> "Places":
+    """Exchange bad slices for better spare ones as long as the panel misses its plan no more than before.
+
+    Args:
+        table: all slices
+        stack: the slices of the panel; changed in place
+        spare: places of the slices that lie in no panel [1]
+
+    Returns:
+        The spare slices afterwards.
+
+    Source: local search with single exchanges.
+    """
+    import numpy as np
+
+    for _ in range(MOST_CHANGES):
+        missed, changes = misses(table, stack), _changes(table, stack, spare)
+        if not len(changes.place):
+            break
+        allowed = beyond(missed + changes.step, stack.leeway) <= float(beyond(missed, stack.leeway)) + HARDLY
+        better = np.where(allowed, changes.worse, 0.0)
+        best = int(np.argmin(better))
+        if better[best] >= -HARDLY:
+            break
+        spare = _make(changes, best, stack, spare)
+    return spare
+
+
+def _make(changes: Changes, change: int, stack: Stack, spare: "Places") -> "Places":
+    import numpy as np
+
+    gone, come = stack.used[changes.place[change]], changes.to[change]
+    stack.used[changes.place[change]] = come
+    stack.turn[changes.place[change]] = changes.turn[change]
+    return spare if gone == come else np.where(spare == come, gone, spare)
+
+
+def _changes(table: Table, stack: Stack, spare: "Places") -> Changes:
+    import numpy as np
+
+    end, side = signs()
+    count = len(stack.used)
+    place, to = np.arange(count).repeat(len(TURNS)), stack.used.repeat(len(TURNS))
+    turn = np.tile(np.arange(len(TURNS)), count)
+    fits = table.kind[stack.used][:, None] == table.kind[spare][None, :]
+    where, which = np.nonzero(fits)
+    place = np.concatenate([place, where.repeat(len(TURNS))])
+    to = np.concatenate([to, spare[which].repeat(len(TURNS))])
+    turn = np.concatenate([turn, np.tile(np.arange(len(TURNS)), len(where))])
+    before = stack.used[place]
+    step = np.stack(
+        [
+            table.off[to] - table.off[before],
+            table.end[to] * end[turn] - table.end[before] * end[stack.turn[place]],
+            table.side[to] * side[turn] - table.side[before] * side[stack.turn[place]],
+        ],
+        axis=1,
+    )
+    return Changes(place, to, turn, step, table.badness[to] - table.badness[before])
+
+
+def _best_single(changes: Changes, reached: "Floats", now: float) -> tuple[int, ...]:
+    import numpy as np
+
+    gain = now - reached
+    most = float(gain.max())
+    if most <= HARDLY:
+        return ()
+    price = np.where(gain >= GOOD_STEP * most, np.maximum(changes.worse, 0.0) / np.maximum(gain, HARDLY), np.inf)
+    cheapest = np.flatnonzero(price <= price.min() + HARDLY)
+    return (int(cheapest[np.argmax(gain[cheapest])]),)
+
+
+def _best_two(changes: Changes, missed: "Floats", leeway: "Floats", now: float) -> tuple[int, ...]:
+    """Two changes at once, the first of them among those that leave the panel best by themselves."""
+    import numpy as np
+
+    count = len(changes.place)
+    first = np.argsort(beyond(missed + changes.step, leeway), kind="stable")[: max(1, MOST_PAIRS // count)]
+    best = now - HARDLY
+    chosen: tuple[int, ...] = ()
+    for rows in np.array_split(first, -(-len(first) // 64)):
+        reached = beyond(missed + changes.step[rows][:, None, :] + changes.step[None, :, :], leeway)
+        same = changes.place[rows][:, None] == changes.place[None, :]
+        twice = changes.to[rows][:, None] == changes.to[None, :]
+        reached[same | twice] = np.inf
+        least = int(np.argmin(reached))
+        if reached.flat[least] < best:
+            best, chosen = float(reached.flat[least]), (int(rows[least // count]), least % count)
+        if best <= HARDLY:
+            break
+    return chosen
