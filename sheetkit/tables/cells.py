@@ -120,9 +120,23 @@ def read_cell(
         value = read_quantity_cell(cell, context, spot, findings)
     else:
         value = read_words(cell, column, spot, order, findings)
+    if cell.computed and value.value is not None:
+        _say_computed(cell, value, findings)
     if cell.comment:
         value.remark = "; ".join(part for part in (value.remark, cell.comment.strip()) if part)
     return value
+
+
+def _say_computed(cell: Cell, value: Value, findings: Findings) -> None:
+    value.guess = value.guess or "its formula carried no result and was worked out"
+    findings.alike(
+        value.spot,
+        "worked out",
+        f"the formula {cell.formula} without a stored result; it was worked out as {value.found}",
+        f"{value.column.heading}, or a formula with its result",
+        "open the file in your spreadsheet program and save it, and compare",
+        Harm.NOTED,
+    )
 
 
 def _struck(cell: Cell, column: Column, spot: Spot, findings: Findings) -> Value:

@@ -7,10 +7,21 @@ from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.reading.model import Cell, Kind, MergedArea, Sheet
 from sheetkit.tables.columns import Column
-from sheetkit.tables.headings import NUMBERED, Heading, Match, match_heading, match_name, read_heading, unit_phrase
+from sheetkit.tables.headings import (
+    NUMBERED,
+    Heading,
+    Match,
+    is_known,
+    match_heading,
+    match_name,
+    read_heading,
+    unit_phrase,
+)
 from sheetkit.tables.schema import SheetSpec
 from sheetkit.tables.shown import shown
 from sheetkit.units import Unit, plain_text
+
+LONGEST_HEADING = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +138,8 @@ def _worth(table: Table) -> tuple[int, int]:
 
 def table_at(grid: Grid, spec: SheetSpec, row: int) -> Table | None:
     """The table whose upper heading row is a certain row, or None."""
+    if not _may_be_headings(grid, spec, row):
+        return None
     single = _matched(grid, spec, row, row)
     double = _matched(grid, spec, row, row + 1) if row + 1 in grid.by_row else {}
     gain = len(double) - len(single)
@@ -150,6 +163,13 @@ def table_at(grid: Grid, spec: SheetSpec, row: int) -> Table | None:
     kept, twice = _settle_doubles(_main_block(uses, grid, row, bottom, spec))
     last = max(grid.by_row)
     return Table(spec, grid.sheet, row, bottom, first_row, last, kept, twice, _title(grid, row))
+
+
+def _may_be_headings(grid: Grid, spec: SheetSpec, row: int) -> bool:
+    """A quick look: some cell of the row, or of the one below it, is a known heading."""
+    cells = [*grid.by_row.get(row, ()), *grid.by_row.get(row + 1, ())]
+    texts = [str(cell.value) for cell in cells if cell.kind is Kind.TEXT and len(str(cell.value)) <= LONGEST_HEADING]
+    return any(is_known(read_heading(text).name, spec) for text in texts)
 
 
 def _row_of(grid: Grid, position: int, bottom: int) -> int:

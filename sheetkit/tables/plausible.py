@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from sheetkit.errors import Harm
 from sheetkit.tables.columns import Kind
 from sheetkit.tables.findings import Findings
 from sheetkit.tables.value import Value, written
@@ -12,6 +13,12 @@ from sheetkit.units import Unit
 
 FAR = 4.0
 """So many times beyond its neighbours a value is far out of line."""
+
+MOST_STRAYS = 0.25
+"""A column with a larger share of values out of line holds two sizes, not slips."""
+
+AGREES = 0.04
+"""Two sizes that agree so closely, but for a power of ten or a unit, are one size written in two ways."""
 
 _SLIPS = (
     (10.0, "ten times too much"),
@@ -43,6 +50,15 @@ class _Neighbours:
         return self.low / slack <= value <= self.high * slack
 
 
+@dataclass(frozen=True, slots=True)
+class _Stray:
+    """How far a value is off: by which factor, what that means, and how well it then fits its neighbours."""
+
+    factor: float
+    words: str
+    off: float
+
+
 def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, support: dict[int, list[float]]) -> None:
     """Refuse values that are out of line with their column by a power of ten or a unit.
 
@@ -56,22 +72,31 @@ def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, su
     """
     used = [value for value in values if value.number is not None and value.number > 0]
     numbers = [value.number or 0.0 for value in used]
+    strays: list[tuple[Value, _Stray]] = []
     for value, number in zip(used, numbers, strict=True):
-        if value.own_unit or any(number / FAR < other < number * FAR for other in support.get(value.spot.row, [])):
+        if any(number / FAR < other < number * FAR for other in support.get(value.spot.row, [])):
             continue
         neighbours = _neighbours(number, numbers, value.column.kind)
-        slip = None if neighbours is None else _slip(number, neighbours, value.column.kind)
-        if slip is None:
-            continue
-        factor, words = slip
-        likely = written(number / factor, unit)
-        usual = written(median(numbers), unit)
-        findings.at(
-            value.spot,
-            f"{value.found}, far out of line with the column, whose middle is {usual}; {words}, perhaps",
-            "a value like the others, or one with its unit beside it",
-            f"type {likely} if that is meant; if it is right, type it with its unit: {written(number, unit)}",
-        )
+        stray = None if neighbours is None else _stray(number, neighbours, value.column.kind)
+        if stray is not None:
+            strays.append((value, stray))
+    few = len(strays) <= max(1, MOST_STRAYS * len(used))
+    for value, stray in strays:
+        if not value.own_unit and (few or stray.off < AGREES):
+            _ask(value, stray, unit, written(median(numbers), unit), findings, refuse=few)
+
+
+def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings, *, refuse: bool) -> None:
+    number = value.number or 0.0
+    likely = written(number / stray.factor, unit)
+    findings.at(
+        value.spot,
+        f"{value.found}, far out of line with the column, whose middle is {usual}; {stray.words}, perhaps",
+        "a value like the others, or one with its unit beside it",
+        f"type {likely} if that is meant; if it is right, type it with its unit: {written(number, unit)}",
+        Harm.LEFT_OUT if refuse else Harm.DOUBTFUL,
+    )
+    if refuse:
         value.refuse()
 
 
@@ -89,15 +114,15 @@ def _neighbours(number: float, numbers: Sequence[float], kind: Kind) -> _Neighbo
     return found if found.spread <= widest else None
 
 
-def _slip(number: float, neighbours: _Neighbours, kind: Kind) -> tuple[float, str] | None:
+def _stray(number: float, neighbours: _Neighbours, kind: Kind) -> _Stray | None:
     if neighbours.near(number, FAR / 1.5):
         return None
+    middle = math.sqrt(neighbours.low * neighbours.high)
     fits = []
     for factor, words in _SLIPS:
         tight = kind is Kind.LENGTH and factor in (10.0, 0.1)
         if tight and neighbours.spread > 1.5:
             continue
         if neighbours.near(number / factor, 1.0001 if tight else 1.35):
-            middle = math.sqrt(neighbours.low * neighbours.high)
-            fits.append((abs(math.log(number / factor / middle)), factor, words))
-    return min(fits)[1:] if fits else None
+            fits.append(_Stray(factor, words, abs(math.log(number / factor / middle))))
+    return min(fits, key=lambda fit: fit.off) if fits else None

@@ -10,7 +10,7 @@ from sheetkit.tables.columns import Kind, column
 
 GRAINS = ("flat", "quarter", "rift")
 SLICE_THINNEST = "0.002 in"
-SLICE_THICKEST = "1 in"
+SLICE_THICKEST = "1.5 in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class Board(Row):
         "Measured before the first pass; what was sawn since follows from Measurements. 5/4 is nominal.",
         required=True,
         synonyms=("Thk", "Thick", "T", "Actual thickness", "Measured thickness"),
-        low="0.05 in",
+        low="0.02 in",
         high="24 in",
     )
     grain: str | None = column(

@@ -12,7 +12,6 @@ from sheetkit.units import Dimension, Unit, find_unit, plain_text
 _LITERAL = re.compile(r'"([^"]*)"|\\(.)|_(.)|\*(.)|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]')
 _PLACEHOLDER = 0xF0000
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-_LONG_PLACEHOLDER = 0xF0000
 _LONG_MONTHS = [
     "January",
     "February",
