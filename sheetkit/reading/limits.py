@@ -1,14 +1,15 @@
 """How much of one workbook is kept in memory; what lies beyond is said, never dropped silently."""
 
+from dataclasses import dataclass
 from typing import Final
 
-from sheetkit.errors import CellProblem, Harm
+from sheetkit.errors import CellProblem, DamagedWorkbook, Harm
 
 MAX_CELLS: Final = 1_000_000
 """Filled cells kept of one workbook."""
 
-MAX_VISITED: Final = 8_000_000
-"""Cells and rows looked at in one sheet, empty ones included."""
+MAX_VISITED: Final = 4_000_000
+"""Cells and rows looked at in one workbook, empty ones included."""
 
 MAX_RUN_COLUMNS: Final = 1_024
 """Columns kept of one cell that is repeated along its row (.ods)."""
@@ -45,3 +46,30 @@ def run_too_long(sheet: str, area: str, kept: str) -> CellProblem:
         "delete the rows or columns that the table does not need",
         Harm.LEFT_OUT,
     )
+
+
+@dataclass(slots=True)
+class Effort:
+    """What reading one workbook has cost so far.
+
+    Attributes:
+        where: the file's name, for the message
+        visited: cells and rows looked at
+        kept: filled cells kept
+    """
+
+    where: str
+    visited: int = 0
+    kept: int = 0
+
+    @property
+    def full(self) -> bool:
+        """No further cell may be kept."""
+        return self.kept >= MAX_CELLS
+
+    def visit(self) -> None:
+        """Count a cell or row; raises DamagedWorkbook where they are more than any table needs."""
+        self.visited += 1
+        if self.visited > MAX_VISITED:
+            fix = "delete the empty rows and columns that no table needs, and save it again"
+            raise DamagedWorkbook(self.where, f"more than {MAX_VISITED:,} cells and rows", "a workbook of records", fix)

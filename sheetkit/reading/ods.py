@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from sheetkit.reading.archive import Package
+from sheetkit.reading.limits import Effort
 from sheetkit.reading.merged import drop_covered
 from sheetkit.reading.model import Workbook
 from sheetkit.reading.ods_content import ContentPart
@@ -20,7 +21,7 @@ def read_ods(package: Package, path: Path) -> Workbook:
     Raises:
         DamagedWorkbook: a part is broken
     """
-    content = ContentPart(_common_styles(package))
+    content = ContentPart(_common_styles(package), Effort(package.where))
     package.stream(package.main_part, content)
     workbook = Workbook(path, package.format, content.sheets, day_zero_1904=content.day_zero.year == 1904)
     for sheet in workbook.sheets:

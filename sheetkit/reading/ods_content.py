@@ -10,12 +10,11 @@ from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
 from sheetkit.reading.limits import (
-    MAX_CELLS,
     MAX_MERGED,
     MAX_RUN_CELLS,
     MAX_RUN_COLUMNS,
     MAX_RUN_ROWS,
-    MAX_VISITED,
+    Effort,
     run_too_long,
     sheet_too_large,
 )
@@ -27,6 +26,13 @@ from sheetkit.reading.ods_text import CellTexts
 from sheetkit.reading.ods_values import understand
 from sheetkit.reading.safe_xml import Attributes, Target
 
+_STYLE: Final = table("style-name")
+_DEFAULT_STYLE: Final = table("default-cell-style-name")
+_COLUMNS_REPEATED: Final = table("number-columns-repeated")
+_ROWS_REPEATED: Final = table("number-rows-repeated")
+_COLUMNS_SPANNED: Final = table("number-columns-spanned")
+_ROWS_SPANNED: Final = table("number-rows-spanned")
+_VISIBILITY: Final = table("visibility")
 _DAY_ZERO: Final = datetime(1899, 12, 30)  # noqa: DTZ001 - what the standard assumes where no day is given
 _CACHE_OF_OTHER_FILE: Final = re.compile(r"^'(?:[^']|'')*'#")
 _HIDDEN: Final = {"collapse", "filter"}
@@ -54,20 +60,20 @@ class ContentPart(Target):
 
     Args:
         styles: the styles of styles.xml; those of content.xml are added
+        effort: what reading the workbook has cost so far
     """
 
-    def __init__(self, styles: Styles) -> None:
+    def __init__(self, styles: Styles, effort: Effort) -> None:
         super().__init__()
         self.sheets: list[Sheet] = []
         self.problems: list[CellProblem] = []
         self.marks: dict[str, str] = {}
         self.day_zero = _DAY_ZERO
-        self._styles = styles
+        self._styles, self._effort = styles, effort
         self._texts = CellTexts(self, styles)
         self._sheet: Sheet | None = None
         self._position = -1
         self._body_depth = self._cell_depth = -9
-        self._kept = self._visited = 0
         self._full = False
         styles.listen(self)
         self._texts.listen()
@@ -122,7 +128,7 @@ class ContentPart(Target):
         if _CACHE_OF_OTHER_FILE.match(name):
             self.skip()
             return
-        shown = self._styles.shown("table", attributes.get(table("style-name"), ""))
+        shown = self._styles.shown("table", attributes.get(_STYLE, ""))
         self._sheet = Sheet(name, self._position, visibility=Visibility.SHOWN if shown else Visibility.HIDDEN)
         self._row = self._column = 0
         self._column_ends: list[int] = []
@@ -141,20 +147,22 @@ class ContentPart(Target):
 
     def _columns(self, attributes: Attributes) -> None:
         start = self._column_ends[-1] if self._column_ends else 0
-        end = min(start + count(attributes.get(table("number-columns-repeated"))), LAST_COLUMN)
+        end = min(start + count(attributes.get(_COLUMNS_REPEATED)), LAST_COLUMN)
         self._column_ends.append(end)
-        self._column_styles.append(attributes.get(table("default-cell-style-name"), ""))
+        self._column_styles.append(attributes.get(_DEFAULT_STYLE, ""))
         if self._sheet is not None and self._is_hidden("table-column", attributes):
             self._sheet.hidden_columns.update(range(start + 1, end + 1))
 
     def _start_row(self, attributes: Attributes) -> None:
+        self._effort.visit()
         self._row += 1
         self._row_attributes = attributes
-        self._row_count = count(attributes.get(table("number-rows-repeated")))
-        self._row_style = attributes.get(table("default-cell-style-name"), "")
+        self._row_count = count(attributes.get(_ROWS_REPEATED))
+        self._row_style = attributes.get(_DEFAULT_STYLE, "")
         self._row_cells: list[tuple[int, Cell]] = []
         self._column = 0
-        self._note_visit()
+        if self._full:
+            self.skip()
 
     def _end_row(self) -> None:
         if self._sheet is None:
@@ -180,10 +188,11 @@ class ContentPart(Target):
     def _put(self, cell: Cell) -> None:
         if self._sheet is None or self._full:
             return
-        if self._kept >= MAX_CELLS:
-            self._stop()
+        if self._effort.full:
+            self.problems.append(sheet_too_large(self._sheet.name, len(self._sheet.cells)))
+            self._full = True
             return
-        self._kept += 1
+        self._effort.kept += 1
         self._sheet.cells[cell.row, cell.column] = cell
 
     def _say_what_is_left_out(self, rows: int, kept: int) -> None:
@@ -199,14 +208,14 @@ class ContentPart(Target):
         self._cell_depth = self._depth
         self._attributes = attributes
         self._texts.start_cell()
-        self._note_visit()
+        self._effort.visit()
 
     def _end_cell(self) -> None:
         self._cell_depth = -9
         column = self._column + 1
-        repeats = min(count(self._attributes.get(table("number-columns-repeated"))), LAST_COLUMN)
+        repeats = min(count(self._attributes.get(_COLUMNS_REPEATED)), LAST_COLUMN)
         self._column += repeats
-        if self._sheet is None or self._full or self._row > LAST_ROW or column > LAST_COLUMN:
+        if self._sheet is None or self._row > LAST_ROW or column > LAST_COLUMN:
             return
         self._merge(column)
         look = self._styles.look(self._style_of(column))
@@ -216,30 +225,21 @@ class ContentPart(Target):
 
     def _style_of(self, column: int) -> str:
         """The cell's own style, or its row's, or its column's."""
-        own = self._attributes.get(table("style-name")) or self._row_style
+        own = self._attributes.get(_STYLE) or self._row_style
         if own:
             return own
         at = bisect_left(self._column_ends, column)
         return self._column_styles[at] if at < len(self._column_styles) else ""
 
     def _merge(self, column: int) -> None:
-        height = count(self._attributes.get(table("number-rows-spanned")))
-        width = count(self._attributes.get(table("number-columns-spanned")))
+        if _COLUMNS_SPANNED not in self._attributes and _ROWS_SPANNED not in self._attributes:
+            return
+        height = count(self._attributes.get(_ROWS_SPANNED))
+        width = count(self._attributes.get(_COLUMNS_SPANNED))
         if self._sheet is not None and (height > 1 or width > 1) and len(self._sheet.merged) < MAX_MERGED:
             bottom, right = min(self._row + height - 1, LAST_ROW), min(column + width - 1, LAST_COLUMN)
             self._sheet.merged.append(MergedArea(self._row, column, bottom, right))
 
     def _is_hidden(self, family: str, attributes: Attributes) -> bool:
-        by_style = not self._styles.shown(family, attributes.get(table("style-name"), ""))
-        return by_style or attributes.get(table("visibility")) in _HIDDEN
-
-    def _note_visit(self) -> None:
-        self._visited += 1
-        if self._visited > MAX_VISITED:
-            self._stop()
-
-    def _stop(self) -> None:
-        """Keep no more cells; the rest of the pass still finds the sheets and marks that follow."""
-        if self._sheet is not None and not self._full:
-            self.problems.append(sheet_too_large(self._sheet.name, len(self._sheet.cells)))
-        self._full = True
+        by_style = not self._styles.shown(family, attributes.get(_STYLE, ""))
+        return by_style or attributes.get(_VISIBILITY) in _HIDDEN

@@ -10,7 +10,7 @@ from lxml import etree
 
 from sheetkit.errors import CellProblem, DamagedWorkbook
 from sheetkit.reading.archive import Package
-from sheetkit.reading.limits import MAX_CELLS
+from sheetkit.reading.limits import Effort
 from sheetkit.reading.marks import key_of_mark
 from sheetkit.reading.merged import drop_covered
 from sheetkit.reading.model import Sheet, Visibility, Workbook
@@ -56,7 +56,7 @@ def read_xlsx(package: Package, path: Path) -> Workbook:
         _flag(root, "calcPr", "fullCalcOnLoad"),
     )
     keys = _marked_sheets(root)
-    room = MAX_CELLS
+    effort = Effort(package.where)
     for listed in _listed(root, pointers):
         if listed.pointer is not None and listed.pointer.kind != "worksheet":
             workbook.other_sheet_names.append(listed.name)
@@ -65,17 +65,16 @@ def read_xlsx(package: Package, path: Path) -> Workbook:
         sheet.result_key = keys.get(listed.name.lower())
         workbook.sheets.append(sheet)
         if sheet.result_key is None:
-            workbook.problems += _fill(package, sheet, listed, context, room)
-            room -= len(sheet.cells)
+            workbook.problems += _fill(package, sheet, listed, context, effort)
     return workbook
 
 
-def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, room: int) -> list[CellProblem]:
+def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, effort: Effort) -> list[CellProblem]:
     part = package.find(listed.pointer.target) if listed.pointer is not None else None
     if part is None:
         fix = "open it in the spreadsheet program and save it again"
         raise DamagedWorkbook(package.where, f"no content for the sheet {sheet.name}", "a sound workbook", fix)
-    target = SheetPart(sheet, context, comments(package, relationships(package, part)), room)
+    target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort)
     package.stream(part, target)
     target.finish()
     return target.problems + drop_covered(sheet)

@@ -6,7 +6,7 @@ from openpyxl.formula.translate import Translator, TranslatorError
 from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
-from sheetkit.reading.limits import MAX_CELLS, MAX_MERGED, MAX_VISITED, sheet_too_large
+from sheetkit.reading.limits import MAX_MERGED, Effort, sheet_too_large
 from sheetkit.reading.model import MergedArea, Sheet
 from sheetkit.reading.safe_xml import Attributes, EnoughRead
 from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, both_dialects, is_true, split_address
@@ -21,17 +21,17 @@ class SheetPart(TextTarget):
         sheet: the sheet to fill
         context: what it needs of its workbook
         comments: comments by (row, column)
-        room: filled cells that may still be kept
+        effort: what reading the workbook has cost so far
     """
 
     def __init__(
-        self, sheet: Sheet, context: SheetContext, comments: dict[tuple[int, int], str], room: int = MAX_CELLS
+        self, sheet: Sheet, context: SheetContext, comments: dict[tuple[int, int], str], effort: Effort
     ) -> None:
         super().__init__()
         self.problems: list[CellProblem] = []
-        self._sheet, self._context, self._comments, self._room = sheet, context, comments, room
+        self._sheet, self._context, self._comments, self._effort = sheet, context, comments, effort
         self._formulas = _SharedFormulas()
-        self._row = self._column = self._visited = 0
+        self._row = self._column = 0
         self._raw: RawCell | None = None
         self._formula: Attributes = {}
         self.starts.update(
@@ -73,12 +73,12 @@ class SheetPart(TextTarget):
         number = attributes.get("r", "")
         self._row = int(number) if number.isdecimal() and len(number) <= 7 else self._row + 1
         self._column = 0
-        self._count()
+        self._effort.visit()
         if is_true(attributes.get("hidden")) or _is_zero(attributes.get("ht")):
             self._sheet.hidden_rows.add(self._row)
 
     def _start_cell(self, attributes: Attributes) -> None:
-        self._count()
+        self._effort.visit()
         address = attributes.get("r")
         row, column = split_address(address) if address else (self._row, self._column + 1)
         self._column = column
@@ -94,8 +94,10 @@ class SheetPart(TextTarget):
         cell = understand(raw, self._context, self._comments.get(place))
         if cell is None:
             return
-        if len(self._sheet.cells) >= self._room:
-            self._stop()
+        if self._effort.full:
+            self.problems.append(sheet_too_large(self._sheet.name, len(self._sheet.cells)))
+            raise EnoughRead
+        self._effort.kept += 1
         self._sheet.cells[place] = cell
 
     def _start_text(self, _: Attributes) -> None:
@@ -134,15 +136,6 @@ class SheetPart(TextTarget):
         is_area = 0 < top <= bottom and 0 < left <= right and (top, left) != (bottom, right)
         if is_area and len(self._sheet.merged) < MAX_MERGED:
             self._sheet.merged.append(MergedArea(top, left, bottom, right))
-
-    def _count(self) -> None:
-        self._visited += 1
-        if self._visited > MAX_VISITED:
-            self._stop()
-
-    def _stop(self) -> None:
-        self.problems.append(sheet_too_large(self._sheet.name, len(self._sheet.cells)))
-        raise EnoughRead
 
 
 class _SharedFormulas:

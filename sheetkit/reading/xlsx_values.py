@@ -1,6 +1,6 @@
 """What a cell element of .xlsx says: its value, kind, number format, and whether it is struck through."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
@@ -16,7 +16,7 @@ _NOTHING: Final[_Read] = (Kind.EMPTY, None, None)
 _LOST: Final = "a text that the file does not hold"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class SheetContext:
     """What a sheet needs of its workbook.
 
@@ -25,12 +25,20 @@ class SheetContext:
         formats: cell formats by index
         day_zero_1904: dates count from 1904
         results_stale: the file asks for recalculation when opened, so that a stored 0 may only be a placeholder
+        looks: cell formats by their index as the file writes it
+        usual_look: the format of a cell that names none
     """
 
     strings: list[RichText]
     formats: list[CellFormat]
     day_zero_1904: bool = False
     results_stale: bool = False
+    looks: dict[str, CellFormat] = field(init=False, default_factory=dict)
+    usual_look: CellFormat = field(init=False, default=PLAIN)
+
+    def __post_init__(self) -> None:
+        self.looks = {str(index): look for index, look in enumerate(self.formats)}
+        self.usual_look = self.formats[0] if self.formats else PLAIN
 
 
 @dataclass(slots=True)
@@ -58,7 +66,7 @@ class RawCell:
 
 def understand(raw: RawCell, context: SheetContext, comment: str | None) -> Cell | None:
     """The cell, or None where it holds nothing at all."""
-    look = _look(raw.style, context.formats)
+    look = context.looks.get(raw.style, context.usual_look)
     rich = raw.inline
     if raw.kind == "s" and raw.value is not None:
         rich = _shared(raw.value, context.strings)
@@ -71,13 +79,6 @@ def understand(raw: RawCell, context: SheetContext, comment: str | None) -> Cell
         kind = Kind.NO_RESULT
     struck = look.struck if rich is None or rich.struck is None else rich.struck
     return Cell(raw.row, raw.column, kind, value, look.number_format, serial, raw.formula, False, comment, struck)
-
-
-def _look(style: str, formats: list[CellFormat]) -> CellFormat:
-    try:
-        return formats[int(style)]
-    except (ValueError, IndexError):
-        return PLAIN
 
 
 def _value(raw: RawCell, rich: RichText | None, look: CellFormat, context: SheetContext) -> _Read:
