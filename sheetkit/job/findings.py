@@ -45,8 +45,8 @@ def _empty(inputs: Inputs) -> Iterator[CellProblem]:
         tab = inputs.sheets.get(spec.name)
         if tab is not None and not rows:
             yield CellProblem(
-                tab, "", "no row that can be used", spec.purpose[:1].lower() + spec.purpose[1:].rstrip("."),
-                "fill in at least one row; the other cells may stay empty", Harm.STOPS_JOB,
+                tab, "", "no row that can be used", f"at least one row ({spec.purpose.rstrip('.').lower()})",
+                "fill in the columns that are needed; the other cells may stay empty", Harm.STOPS_JOB,
             )  # fmt: skip
 
 
@@ -95,8 +95,8 @@ def _first_board(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: I
     ]
     whole = total_mm([*advances, inputs.shop.truing_mm, inputs.shop.held_mm])
     return (
-        f"Stock has no {shortage.species} that may be used; put a board at least {measure.board_text(whole)} thick there, "
-        "or thinner if each slice gives several layers"
+        f"Stock has no {shortage.species} that may be used; put a board at least {measure.board_text(whole)} thick "
+        "there, or thinner if each slice gives several layers"
     )
 
 
