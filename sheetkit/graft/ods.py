@@ -3,11 +3,13 @@
 Changed are two members only. In content.xml our own elements are put in, exchanged or taken out by their byte
 offsets: tables, automatic styles under our own prefix, one defined name per sheet (its mark), filter ranges. In the
 manifest our charts and pictures get entries. All other members keep their packed bytes. What would need a change
-elsewhere is left out: frozen rows (settings.xml) and paper laid across (styles.xml).
+elsewhere is left out: frozen rows and hidden grid lines (settings.xml), and paper laid across (styles.xml) unless the
+file has a master page for it under the name `LANDSCAPE_PAGE`.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import BinaryIO, Final
 
 from odf.element import Element
@@ -35,6 +37,7 @@ from sheetkit.graft.ods_objects import Objects
 from sheetkit.graft.ods_styles import StyleBook
 from sheetkit.graft.ods_table import Drawing, address, draw_table
 from sheetkit.graft.outcome import GraftReport
+from sheetkit.graft.xlsx_book import free_tab_name
 from sheetkit.reading.archive import Package, open_package
 from sheetkit.reading.marks import mark_name
 from sheetkit.reading.model import Format
@@ -43,6 +46,9 @@ from sheetkit.report.model import ReportSheet
 MANIFEST: Final = "META-INF/manifest.xml"
 MEMBERS_A_GRAFT_MAY_EDIT: Final = frozenset({"content.xml", MANIFEST})
 """Every other member of the maker's file keeps its bytes."""
+
+LANDSCAPE_PAGE: Final = "sheetkit_landscape"
+"""Name of the master page that sheets printed across the paper use where the file has it."""
 
 _STYLES: Final = "styles.xml"
 _FILTER_PREFIX: Final = "sheetkit_"
@@ -92,7 +98,7 @@ def graft_ods(
     Args:
         source: the maker's .ods file; it can seek, and stays open
         sheets: what to put in; one that stands there from an earlier run is replaced where it stands, under the name
-            its tab has now, a new one goes behind the last sheet
+            its tab has now; a new one goes behind the last sheet, under another name where its own is taken
         out: where the new file goes
         allow_signed: go on where the file is signed, which makes the signature worthless
 
@@ -100,10 +106,16 @@ def graft_ods(
         SignedWorkbook: it is signed and `allow_signed` is not given
         ProtectedWorkbook: its list of sheets is locked and a sheet would have to be added
         FileProblem: it is no .ods file, or damaged, or encrypted
-        ValueError: a sheet cannot be drawn, or its name is taken
+        ValueError: two sheets with one key or name, or a sheet that cannot be drawn
     """
-    package = open_package(source)
-    _refuse(package, allow_signed)
+    _refuse_doubles(sheets)
+    with open_package(source, Path(str(getattr(source, "name", "the workbook"))).name) as package:
+        _refuse(package, allow_signed)
+        return _graft(package, source, sheets, out)
+
+
+def _graft(package: Package, source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO) -> GraftReport:
+    """Write the workbook again with these sheets in it."""
     content = read_content(package.read(package.main_part), package.place(package.main_part))
     marks = content.marks()
     graft = _Graft(package, content, list(_places(content, sheets, marks)))
@@ -121,6 +133,13 @@ def graft_ods(
     given = {sheet.key for sheet in sheets}
     kept = tuple(key for key, mark in marks.items() if key not in given and mark.table is not None)
     return GraftReport({place.sheet.key: place.tab for place in graft.places}, kept)
+
+
+def _refuse_doubles(sheets: Sequence[ReportSheet]) -> None:
+    """Refuse sheets that could not be told apart."""
+    for what in ([sheet.key for sheet in sheets], [sheet.name.casefold() for sheet in sheets]):
+        if len(set(what)) != len(what):
+            raise ValueError("two result sheets with one key or one name")
 
 
 def _refuse(package: Package, allow_signed: bool) -> None:
@@ -144,10 +163,9 @@ def _places(content: Content, sheets: Sequence[ReportSheet], marks: Mapping[str,
         if mark is not None and mark.table is not None:
             yield _Place(sheet, mark, mark.table.attributes.get(TABLE_NAME, sheet.name))
             continue
-        if sheet.name.casefold() in taken:
-            raise ValueError(f"a sheet named {sheet.name!r} is there already")
-        taken.add(sheet.name.casefold())
-        yield _Place(sheet, mark, sheet.name)
+        tab = free_tab_name(sheet.name, taken)
+        taken.add(tab.casefold())
+        yield _Place(sheet, mark, tab)
 
 
 def _refuse_locked(graft: _Graft) -> None:
@@ -174,11 +192,12 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
     common = _common_styles(graft.package)
     old = old_styles(content, graft.replaced, common)
     parent = "Default" if b'"Default"' in common else None
+    has_landscape = f'"{LANDSCAPE_PAGE}"'.encode() in common
     book = StyleBook(old.prefix, parent)
-    names = {place.sheet.name: place.tab for place in graft.places}
+    names = {place.sheet.name.casefold(): place.tab for place in graft.places}
     new_tables = []
     for place in graft.places:
-        drawn = _drawn(graft, place, names, book, objects)
+        drawn = _drawn(graft, place, names, book, objects, has_landscape)
         if place.table is not None:
             edits.replace(place.table, drawn)
         else:
@@ -200,7 +219,14 @@ def _put_in(graft: _Graft, offset: int, piece: str) -> None:
         graft.edits.insert(offset, piece)
 
 
-def _drawn(graft: _Graft, place: _Place, names: Mapping[str, str], book: StyleBook, objects: Objects) -> str:
+def _drawn(
+    graft: _Graft,
+    place: _Place,
+    names: Mapping[str, str],
+    book: StyleBook,
+    objects: Objects,
+    has_landscape: bool,
+) -> str:
     """One sheet as XML."""
     content, table = graft.content, place.table
     drawing = Drawing(
@@ -208,6 +234,7 @@ def _drawn(graft: _Graft, place: _Place, names: Mapping[str, str], book: StyleBo
         names=names,
         styles=book,
         shown=table is None or content.is_shown(table),
+        page=LANDSCAPE_PAGE if place.sheet.landscape and has_landscape else None,
         frames=objects.frames(place.sheet, place.tab, book.frame()),
     )
     has_formulas = any(cell is not None and cell.formula is not None for row in place.sheet.rows for cell in row)

@@ -116,10 +116,9 @@ def _chart(plan: _Plan) -> Element:
     )
     drawn.addElement(_title(plan, "title", chart.title, 11, bold=True))
     if len(chart.series) > 1 or chart.kind is ChartKind.SHARES:
-        place = "end" if chart.kind is ChartKind.SHARES else "bottom"
         drawn.addElement(
             od.Legend(
-                legendposition=place,
+                legendposition="bottom",
                 stylename=plan.style("legend", GraphicProperties(stroke="none", fill="none"), _type(9)),
             )
         )

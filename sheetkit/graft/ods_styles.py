@@ -1,6 +1,7 @@
 """The automatic styles of our own tables: one for each thing that is drawn alike, named under our own prefix."""
 
-from collections.abc import Callable, Hashable
+import textwrap
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -25,6 +26,8 @@ CHARACTER_MM = 1.96
 """Width of a digit in the type of ordinary cells: 0.556 of 10 pt, as in Liberation Sans and Arial [mm]."""
 CELL_MARGIN_MM = 1.6
 """What a column needs beside its characters [mm]."""
+USUAL_WIDTH = 10.0
+"""Width of a column that nothing is said of, in characters."""
 
 _EDGES = {
     Border.NONE: (),
@@ -32,6 +35,9 @@ _EDGES = {
     Border.ABOVE: ("bordertop",),
     Border.BOX: ("border",),
 }
+_VERDICTS = frozenset({Look.GOOD, Look.WATCH, Look.BAD})
+_LINE = 1.3
+_TEXT_PER_DIGIT = 1.05
 _DATE_CODE = "yyyy-mm-dd"
 
 
@@ -54,8 +60,9 @@ class StyleBook:
     def cell(self, cell: ReportCell) -> str:
         """Name of the style for a cell."""
         code = number_format(cell)
-        key = (cell.look, code, cell.link is not None)
-        return self._name("ce", key, lambda name: self._cell(name, cell.look, code, cell.link is not None))
+        leads = cell.link is not None
+        inset = cell.look in _VERDICTS and isinstance(cell.value, str)
+        return self._name("ce", (cell.look, code, leads, inset), lambda name: self._cell(name, cell, code, inset=inset))
 
     def column(self, characters: float) -> str:
         """Name of the style for a column so many characters wide."""
@@ -104,20 +111,45 @@ class StyleBook:
             self.elements.extend(styles)
         return self._names[key]
 
-    def _cell(self, name: str, look: Look, code: str, leads: bool) -> list[Element]:
-        """The style for cells of one look and number format."""
+    def _cell(self, name: str, cell: ReportCell, code: str, *, inset: bool) -> list[Element]:
+        """The style for cells like this one; inset keeps a text clear of the number on its left."""
         number = self._number(code)
         attributes = {} if self.parent is None else {"parentstylename": self.parent}
         if number is not None:
             attributes["datastylename"] = number
-        drawn = LOOK_STYLES[look]
-        return _styled(name, "table-cell", *_cell_properties(drawn), _text_properties(drawn, leads), **attributes)
+        drawn = LOOK_STYLES[cell.look]
+        type_ = _text_properties(drawn, cell.link is not None)
+        return _styled(name, "table-cell", *_cell_properties(drawn, inset=inset), type_, **attributes)
 
 
 def number_format(cell: ReportCell) -> str:
     """The cell's format code; a date without one gets the international form."""
     is_plain_date = isinstance(cell.value, date) and cell.number_format == "General"
     return _DATE_CODE if is_plain_date else cell.number_format
+
+
+def spanning_height_pt(cells: Sequence[ReportCell | None], widths: Sequence[float]) -> float | None:
+    """Height a row needs for wrapped text over several columns, to which no spreadsheet program fits a row by itself.
+
+    Args:
+        cells: the row's cells
+        widths: of the columns, in characters
+
+    Returns:
+        the height [pt]; None where the row holds no such text
+
+    Common practice, no source: a character takes about the width of a digit, a line 1.3 times its type size.
+    """
+    heights = []
+    for column, cell in enumerate(cells):
+        if cell is None or cell.columns < 2 or not isinstance(cell.value, str) or not LOOK_STYLES[cell.look].wrap:
+            continue
+        size_pt = LOOK_STYLES[cell.look].size_pt
+        room = [*widths, *[USUAL_WIDTH] * (column + cell.columns)][column : column + cell.columns]
+        characters = max(1, int(sum(room) * _TEXT_PER_DIGIT * LOOK_STYLES[Look.TEXT].size_pt / size_pt))
+        lines = sum(max(1, len(textwrap.wrap(line, characters))) for line in cell.value.split("\n"))
+        heights.append(lines * size_pt * _LINE + 2)
+    return round(max(heights), 1) if heights else None
 
 
 def column_mm(characters: float) -> float:
@@ -138,20 +170,21 @@ def _styled(name: str, family: str, *properties: Element, **attributes: str) -> 
     return [style]
 
 
-def _cell_properties(drawn: LookStyle) -> list[Element]:
+def _cell_properties(drawn: LookStyle, *, inset: bool) -> list[Element]:
     """Ground, edges and place of the content."""
     edge = f"{drawn.edge_pt:g}pt solid #{drawn.edge}"
+    by_value = drawn.across is Across.BY_VALUE and not inset
     ground = TableCellProperties(
         backgroundcolor="transparent" if drawn.fill is None else f"#{drawn.fill}",
         wrapoption="wrap" if drawn.wrap else "no-wrap",
         verticalalign="top" if drawn.top else "bottom",
-        textalignsource="value-type" if drawn.across is Across.BY_VALUE else "fix",
+        textalignsource="value-type" if by_value else "fix",
         **dict.fromkeys(_EDGES[drawn.border], edge),
     )
-    if drawn.across is Across.BY_VALUE:
+    if by_value:
         return [ground]
     place = "center" if drawn.across is Across.CENTRE else "start"
-    return [ground, ParagraphProperties(textalign=place, marginleft="0mm")]
+    return [ground, ParagraphProperties(textalign=place, marginleft="2mm" if inset else "0mm")]
 
 
 def _text_properties(drawn: LookStyle, leads: bool) -> Element:

@@ -15,7 +15,7 @@ from openpyxl.utils.cell import get_column_letter
 from sheetkit.graft.ods_codes import Shape, sections_of
 from sheetkit.graft.ods_formula import open_formula, quoted_sheet
 from sheetkit.graft.ods_shown import shown
-from sheetkit.graft.ods_styles import StyleBook, mm, number_format
+from sheetkit.graft.ods_styles import USUAL_WIDTH, StyleBook, mm, number_format, spanning_height_pt
 from sheetkit.report.model import Area, Link, ReportCell, ReportSheet
 
 _NOTE_WIDTH_MM = 62.0
@@ -34,7 +34,7 @@ class Drawing:
 
     Attributes:
         tab: the name its tab has
-        names: by a result sheet's own name, the name its tab has
+        names: by a result sheet's own name, in lower case, the name its tab has
         styles: gives out style names
         shown: the tab is shown
         page: master page for printing, None for the file's usual one
@@ -50,7 +50,7 @@ class Drawing:
 
     def tab_of(self, sheet: str) -> str:
         """The name that the tab of this sheet has now."""
-        return self.names.get(sheet, sheet)
+        return self.names.get(sheet.casefold(), sheet)
 
 
 def draw_table(sheet: ReportSheet, drawing: Drawing) -> Element:
@@ -65,7 +65,7 @@ def draw_table(sheet: ReportSheet, drawing: Drawing) -> Element:
     )
     width = _width(sheet, drawing)
     for column in range(width):
-        characters = sheet.column_widths[column] if column < len(sheet.column_widths) else 10.0
+        characters = sheet.column_widths[column] if column < len(sheet.column_widths) else USUAL_WIDTH
         drawn.addElement(table.TableColumn(stylename=styles.column(characters), defaultcellstylename=_default(styles)))
     height = max([len(sheet.rows), 1, *(row for row, _ in drawing.frames)])
     rows = [_row(sheet, row, width, drawing) for row in range(1, height + 1)]
@@ -108,7 +108,8 @@ def _with_repeated(rows: list[Element], repeated: tuple[int, int] | None) -> Ite
 def _row(sheet: ReportSheet, row: int, width: int, drawing: Drawing) -> Element:
     """One row."""
     cells = sheet.rows[row - 1] if row <= len(sheet.rows) else []
-    drawn = table.TableRow(stylename=drawing.styles.row(sheet.row_heights.get(row)))
+    height = sheet.row_heights.get(row) or spanning_height_pt(cells, sheet.column_widths)
+    drawn = table.TableRow(stylename=drawing.styles.row(height))
     for element in _joined(_cells(cells, row, width, drawing)):
         drawn.addElement(element)
     return drawn
