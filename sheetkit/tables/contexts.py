@@ -138,7 +138,7 @@ def _say_unit(use: Use, table: Table, unit: Unit, because: str, findings: Findin
         use.heading_address,
         f'the heading "{use.heading}" without a unit; read in {unit.label} {said}',
         "a heading with its unit",
-        f'nothing if it is in {unit.label}; else write for example "{use.column.heading} (mm)"',
+        f'nothing if it is in {unit.label}; else write its unit behind it, for example "{use.column.heading} (mm)"',
         Harm.NOTED if because else Harm.GUESSED,
     )
 

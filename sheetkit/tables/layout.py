@@ -220,6 +220,9 @@ def _double(grid: Grid, spec: SheetSpec, top: int, position: int) -> tuple[Match
     above = read_heading(grid.text(top, position) or _group_to_the_left(grid, top, position))
     unit = below.unit or above.unit
     heading = Heading(f"{above.text} {below.text}".strip(), below.name, unit, below.odd_unit or above.odd_unit)
+    lone_unit = unit_phrase(below.text)
+    if lone_unit is not None and above.name:
+        unit, below = lone_unit, Heading("", "")
     if not below.name:
         match = match_heading(above, spec) if grid.sheet.cell(top, position) else None
         return (match, Heading(above.text, above.name, unit)) if match else None
@@ -242,16 +245,26 @@ def _group_to_the_left(grid: Grid, row: int, position: int) -> str:
 
 
 def _has_groups(grid: Grid, row: int, double: Mapping[int, tuple[Match, Heading]]) -> bool:
-    """Two rows that say no more than one are two heading rows only if the upper one alone would mislead."""
-    below = [grid.sheet.cell(row + 1, position) for position in double]
-    texts = [cell for cell in below if cell is not None and cell.kind is Kind.TEXT]
-    return len(texts) >= 2 and all(
-        read_heading(str(cell.value)).name
-        and unit_phrase(str(cell.value)) is None
-        and cell.column in double
-        and _is_heading_word(str(cell.value), double[cell.column][0])
-        for cell in texts
-    )
+    """Two rows that say no more than one are two heading rows only if the lower one holds headings, too."""
+    below = [cell for position in double if (cell := grid.sheet.cell(row + 1, position)) is not None]
+    if _counts_up(grid, row, below):
+        return True
+    texts = [cell for cell in below if cell.kind is Kind.TEXT and unit_phrase(str(cell.value)) is None]
+    return len(texts) >= 2 and all(_is_heading_word(str(cell.value), double[cell.column][0]) for cell in texts)
+
+
+def _counts_up(grid: Grid, row: int, below: list[Cell]) -> bool:
+    """Whether the cells under a merged heading just number its columns: 1, 2, 3."""
+    for area in grid.begun.get(row, ()):
+        inside = [cell for cell in below if area.first_column <= cell.column <= area.last_column]
+        numbers = [shown(cell).strip() for cell in inside]
+        if (
+            area.last_column > area.first_column
+            and len(inside) > 1
+            and numbers == [str(n + 1) for n in range(len(inside))]
+        ):
+            return True
+    return False
 
 
 def _is_heading_word(text: str, match: Match) -> bool:

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from sheetkit.errors import Harm
 from sheetkit.tables.columns import Kind
 from sheetkit.tables.findings import Findings
 from sheetkit.tables.value import Value, written
@@ -15,7 +14,7 @@ FAR = 4.0
 """So many times beyond its neighbours a value is far out of line."""
 
 MOST_STRAYS = 0.25
-"""A column with a larger share of values out of line holds two sizes, not slips."""
+"""A column with a larger share of values out of line holds two sizes, unless they agree all too closely."""
 
 AGREES = 0.04
 """Two sizes that agree so closely, but for a power of ten or a unit, are one size written in two ways."""
@@ -83,10 +82,10 @@ def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, su
     few = len(strays) <= max(1, MOST_STRAYS * len(used))
     for value, stray in strays:
         if not value.own_unit and (few or stray.off < AGREES):
-            _ask(value, stray, unit, written(median(numbers), unit), findings, refuse=few)
+            _ask(value, stray, unit, written(median(numbers), unit), findings)
 
 
-def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings, *, refuse: bool) -> None:
+def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings) -> None:
     number = value.number or 0.0
     likely = written(number / stray.factor, unit)
     findings.at(
@@ -94,10 +93,8 @@ def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings
         f"{value.found}, far out of line with the column, whose middle is {usual}; {stray.words}, perhaps",
         "a value like the others, or one with its unit beside it",
         f"type {likely} if that is meant; if it is right, type it with its unit: {written(number, unit)}",
-        Harm.LEFT_OUT if refuse else Harm.DOUBTFUL,
     )
-    if refuse:
-        value.refuse()
+    value.refuse()
 
 
 def _neighbours(number: float, numbers: Sequence[float], kind: Kind) -> _Neighbours | None:

@@ -290,7 +290,7 @@ def _say(chosen: Reading, context: Context, value: Value, findings: Findings) ->
             chosen.because,
             f"{value.found}, read as {used} because {chosen.because}",
             context.wanted,
-            f"nothing if {used} is right; else type the right value. {used} typed plainly is read without a guess",
+            f"type {used} plainly if that is right, else the right value",
             Harm.GUESSED,
         )
     else:

@@ -181,21 +181,28 @@ def _is_usable(
         broken = any(value.refused for value in values)
         asked = column.required or column.default is not None or column.kind in _NEVER_DEFAULTED
         refused = refused or (broken and asked and column.field != NUMBERED)
-        if column.required and empty and not broken and values:
+        if column.required and empty and not broken:
             missing.append(column)
     for column in missing:
+        if column.field not in by_field:
+            continue
         spot = by_field[column.field][0].spot
         noun = spec.row_class.__name__.lower() if spec.name != "Species" else "wood"
         findings.at(
             spot,
             f"nothing for {column.heading} in row {body.row}",
             f"{column.heading} for each row of {table.spec.name}",
-            f"type the {column.heading.lower()} of this {_ROW_NOUN.get(spec.name, noun)}, or empty the whole row",
+            f"type {_of_row(column, _ROW_NOUN.get(spec.name, noun))}, or empty the whole row",
         )
     return not missing and not refused
 
 
 _ROW_NOUN = {"Targets": "layer", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
+
+
+def _of_row(column: Column, noun: str) -> str:
+    name = column.heading.lower()
+    return f"a name for this {noun}" if column.kind is Kind.IDENTIFIER else f"the {name} of this {noun}"
 
 
 def _field(column: Column, values: list[Value]) -> Any:

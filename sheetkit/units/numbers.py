@@ -138,9 +138,10 @@ def _with_point(digits: str, comma: Comma | None) -> tuple[Number, ...]:
 
 def _with_comma(digits: str, comma: Comma | None) -> tuple[Number, ...]:
     decimals = len(digits.partition(",")[2])
-    because = COLUMN_COMMA if comma is Comma.DECIMAL else DECIMAL_COMMA
+    ambiguous = re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits)
+    because = COLUMN_COMMA if comma is Comma.DECIMAL and ambiguous else DECIMAL_COMMA
     decimal = Number(Fraction(digits.replace(",", ".")), because, decimals=decimals)
-    if not re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits) or comma is Comma.DECIMAL:
+    if not ambiguous or comma is Comma.DECIMAL:
         return (decimal,)
     thousands = Number(Fraction(digits.replace(",", "")), "its comma is taken as a thousands separator")
     return (thousands,) if comma is Comma.THOUSANDS else (decimal, thousands)
