@@ -4,12 +4,11 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 
 from sheetkit.errors import UnreadableValue
 from sheetkit.trade.species_data import NameKind, Wood, woods
 from sheetkit.trade.species_words import LOOKS, NOISE, TREATED, is_near, plain_words
-
 
 NOT_LISTED = "it is not in the list of woods"
 
@@ -59,6 +58,21 @@ class SpeciesMatch:
     def certain(self) -> bool:
         """Nothing needs to be asked about which wood it is."""
         return self.outcome in (Outcome.NAMED, Outcome.ALIAS)
+
+    @property
+    def oily(self) -> bool:
+        """Its oil is known to hinder gluing."""
+        return self.wood is not None and self.wood.oily
+
+    @property
+    def dark_dust(self) -> bool:
+        """Its dust is known to stain pale wood beside it."""
+        return self.wood is not None and self.wood.dark_dust
+
+    @property
+    def pale(self) -> bool:
+        """It shows such stains; not said of a treated wood."""
+        return self.wood is not None and self.wood.pale and self.figures_hold
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +144,7 @@ def may_be_the_same(matches: Iterable[SpeciesMatch]) -> list[tuple[str, str]]:
     ]
 
 
+@lru_cache(maxsize=4096)
 def _match(text: str, words: tuple[str, ...]) -> SpeciesMatch:
     base, reading = words, _known(words)
     qualifiers: tuple[str, ...] = ()

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.errors import UnreadableValue
@@ -151,6 +151,7 @@ def test_the_tables_name_only_listed_woods_with_a_colour_each():
     assert set(reactions()) <= set(listed)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_no_text_whatever_breaks_the_reading(text):
     try:
@@ -161,6 +162,7 @@ def test_no_text_whatever_breaks_the_reading(text):
     assert match.certain or match.reason
 
 
+@settings(deadline=None)
 @given(st.sampled_from(species_names()), st.integers(0, 30))
 def test_two_neighbouring_letters_changed_over_never_turn_a_wood_into_another_without_saying_so(name, place):
     place %= len(name) - 1
