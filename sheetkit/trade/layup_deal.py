@@ -13,7 +13,7 @@ class Hand:
 
     Attributes:
         panel: the panel
-        slices: places of its slices in the list of all slices
+        slices: places of its slices in the list of all slices [1]
         missing: layers of each kind for which there is no slice [1]
     """
 

@@ -1,10 +1,12 @@
 """Every public calculation documents its arguments, their units and where the formula comes from; its example runs."""
 
+import builtins
 import doctest
 import importlib
 import inspect
 import pkgutil
 import re
+import sys
 import typing
 from collections.abc import Callable, Iterator
 
@@ -57,6 +59,20 @@ def is_number(annotation: object) -> bool:
     return any(is_number(part) for part in typing.get_args(annotation))
 
 
+class ImportedForTypesOnly(dict[str, object]):
+    """Stands in for names that a module imports only while types are checked."""
+
+    def __missing__(self, name: str) -> object:
+        if hasattr(builtins, name):
+            raise KeyError(name)
+        return object
+
+
+def hints_of(value: object) -> dict[str, object]:
+    names = vars(sys.modules[value.__module__])  # type: ignore[attr-defined]
+    return typing.get_type_hints(value, localns=ImportedForTypesOnly(names))
+
+
 def named(value: object) -> str:
     return f"{value.__module__.removeprefix('sheetkit.trade.')}.{value.__qualname__}"  # type: ignore[attr-defined]
 
@@ -64,7 +80,7 @@ def named(value: object) -> str:
 @pytest.mark.parametrize("function", functions(), ids=named)
 def test_a_calculation_documents_exactly_its_arguments_each_number_with_its_unit(function):
     documented = section(inspect.getdoc(function) or "", "Args")
-    hints = typing.get_type_hints(function)
+    hints = hints_of(function)
     arguments = [name for name in inspect.signature(function).parameters if not name.startswith("_")]
     assert list(documented) == arguments
     assert [name for name in arguments if is_number(hints[name]) and not UNIT.search(documented[name])] == []
@@ -78,7 +94,7 @@ def test_a_calculation_names_its_source(function):
 @pytest.mark.parametrize("record", records(), ids=named)
 def test_a_record_documents_exactly_its_fields_each_number_with_its_unit(record):
     documented = section(inspect.getdoc(record) or "", "Attributes")
-    hints = typing.get_type_hints(record)
+    hints = hints_of(record)
     fields = [name for name in record.__dataclass_fields__ if not name.startswith("_")]
     assert list(documented) == fields
     assert [name for name in fields if is_number(hints[name]) and not UNIT.search(documented[name])] == []
