@@ -155,6 +155,9 @@ def _match(text: str, words: tuple[str, ...]) -> SpeciesMatch:
         key = " ".join((*qualifiers, _own_key(base)))
         return SpeciesMatch(text, key, _tidy(text), Outcome.UNKNOWN, None, qualifiers, reason=NOT_LISTED)
     key = " ".join((*qualifiers, reading.name or _own_key(base)))
+    if qualifiers and key in woods():
+        reason = reading.reason or f"it is taken as {key}"
+        return SpeciesMatch(text, key, key, Outcome.GUESSED, woods()[key], reason=reason)
     return SpeciesMatch(
         written=text,
         key=key,

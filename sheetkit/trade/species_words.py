@@ -65,7 +65,7 @@ TREATED = {
 
 SHORTEST_FOR_ONE_SLIP = 5
 SHORTEST_WITH_A_SLIP = 4
-SHORTEST_FOR_TWO_SLIPS = 9
+SHORTEST_FOR_TWO_SLIPS = 10
 
 
 def plain_words(text: str) -> tuple[str, ...]:

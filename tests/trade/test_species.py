@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from sheetkit.errors import UnreadableValue
 from sheetkit.trade.species import Outcome, find_species, may_be_the_same, species_names
 from sheetkit.trade.species_data import NameKind, reactions, woods
-from sheetkit.trade.species_words import slips_between
+from sheetkit.trade.species_words import LOOKS, TREATED, slips_between
 
 
 @pytest.mark.parametrize(
@@ -175,3 +175,39 @@ def test_two_neighbouring_letters_changed_over_never_turn_a_wood_into_another_wi
 def test_slips_are_counted_as_published():
     """Damerau, Communications of the ACM 7(3):171-176 (1964): one wrong, missing, extra or transposed letter each."""
     assert [slips_between(w, "cherry") for w in ("cheery", "chery", "cherrry", "chrery")] == [1, 1, 1, 1]
+
+
+LOOKS_OF_A_PIECE = [*LOOKS, *TREATED, "quarter-sawn", "flat sawn", "bird's eye", "4/4", "rough", "old"]
+
+
+@pytest.mark.parametrize("word", LOOKS_OF_A_PIECE)
+def test_a_label_read_again_means_the_same(word):
+    for name in (
+        "hard maple",
+        "maple",
+        "walnut",
+        "padouk",
+        "zircote",
+        "red gidgee",
+        "mapel",
+        "silky oak",
+        "Acer",
+        "tulip",
+    ):
+        for text in (f"{word} {name}", f"{name}, {word}"):
+            match = find_species(text)
+            again = find_species(match.label)
+            assert again.key == match.key, text
+            assert again.figures_hold == match.figures_hold, text
+
+
+@pytest.mark.parametrize("name", [name for name in woods() if woods()[name].kind is not NameKind.USUAL])
+def test_a_qualified_label_of_any_wood_read_again_means_the_same(name):
+    match = find_species(f"curly {name}")
+    assert find_species(match.label).key == match.key
+    assert match.wood is not None
+
+
+def test_figures_of_speech_about_a_wood_never_hide_which_wood_it_is():
+    assert find_species("old reclaimed heart pine boards").key == "longleaf pine"
+    assert find_species("rough sawn 8/4 hard maple, kiln dried").key == "sugar maple"
