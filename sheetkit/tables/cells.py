@@ -6,7 +6,7 @@ from sheetkit.errors import Harm
 from sheetkit.reading.model import Cell
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.columns import Column, Kind
-from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.quantity import read_quantity_cell
 from sheetkit.tables.shown import quoted
@@ -121,21 +121,22 @@ def read_cell(
     else:
         value = read_words(cell, column, spot, order, findings)
     if cell.computed and value.value is not None:
-        _say_computed(cell, value, findings)
+        _say_computed(cell, value)
     if cell.comment:
         value.remark = "; ".join(part for part in (value.remark, cell.comment.strip()) if part)
     return value
 
 
-def _say_computed(cell: Cell, value: Value, findings: Findings) -> None:
+def _say_computed(cell: Cell, value: Value) -> None:
     value.guess = value.guess or "its formula carried no result and was worked out"
-    findings.alike(
-        value.spot,
-        "worked out",
-        f"the formula {cell.formula} without a stored result; it was worked out as {value.found}",
-        f"{value.column.heading}, or a formula with its result",
-        "open the file in your spreadsheet program and save it, and compare",
-        Harm.NOTED,
+    value.lines.append(
+        Line(
+            "worked out",
+            f"the formula {cell.formula} without a stored result; it was worked out as {value.found}",
+            f"{value.column.heading}, or a formula with its result",
+            "open the file in your spreadsheet program and save it, and compare",
+            Harm.NOTED,
+        )
     )
 
 
@@ -161,15 +162,18 @@ def _ditto(
         findings.at(spot, f"{quoted(cell)}, a ditto mark {why}", wanted, f"type the {column.heading} in full")
         value.refuse()
         return value
-    value = replace(above, spot=spot, found=quoted(cell), guess="it says the same as the row above", remark="")
+    value = replace(
+        above, spot=spot, found=quoted(cell), guess="it says the same as the row above", remark="", lines=[]
+    )
     text = above.found.strip('"') if not isinstance(above.value, str) else above.value
     harm = Harm.GUESSED if column.kind in DIMENSION else Harm.NOTED
-    findings.alike(
-        spot,
-        "ditto",
-        f"{quoted(cell)}, read as {text} because it says the same as the row above",
-        wanted,
-        "nothing if it is; else type the value in full",
-        harm,
+    value.lines.append(
+        Line(
+            "ditto",
+            f"{quoted(cell)}, read as {text} because it says the same as the row above",
+            wanted,
+            "nothing if it is; else type the value in full",
+            harm,
+        )
     )
     return value

@@ -12,7 +12,7 @@ from sheetkit.tables.headings import DIMENSION, NUMBERED
 from sheetkit.tables.inputs import Assumption
 from sheetkit.tables.layout import Table, Use
 from sheetkit.tables.typed_dates import Order, order_of_column
-from sheetkit.tables.value import Context, base_unit
+from sheetkit.tables.value import SPOKEN, Context, base_unit
 from sheetkit.units import Comma, Dimension, Unit, comma_evidence, find_unit
 
 READINGS = frozenset({"near_left_mm", "near_right_mm", "middle_mm", "far_left_mm", "far_right_mm", NUMBERED})
@@ -37,6 +37,7 @@ class Book:
         workbook: the workbook
         unit: "in" or "mm"
         unit_because: where the unit comes from, in the maker's words; empty where nothing in the workbook says it
+        unit_is_set: the Job names the unit
         order: what its dates show about month and day
         assumptions: defaults used so far
     """
@@ -45,6 +46,7 @@ class Book:
     unit: str
     unit_because: str
     order: Order | None = None
+    unit_is_set: bool = False
     assumptions: list[Assumption] = field(default_factory=list)
 
     def default_unit(self, dimension: Dimension) -> Unit:
@@ -111,7 +113,7 @@ def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findi
     shared = length_unit_of_table(table)
     unit = shared or book.default_unit(dimension)
     bare = [cell for cell in cells if cell.kind is CellKind.NUMBER]
-    if bare:
+    if bare and (shared or not book.unit_is_set):
         _say_unit(use, table, unit, "as the sheet's other headings say" if shared else book.unit_because, findings)
     return unit
 
@@ -136,7 +138,7 @@ def _say_unit(use: Use, table: Table, unit: Unit, because: str, findings: Findin
     findings.add(
         table.sheet.name,
         use.heading_address,
-        f'the heading "{use.heading}" without a unit; read in {unit.label} {said}',
+        f'the heading "{use.heading}" without a unit; read as {SPOKEN.get(unit.label, unit.label)} {said}',
         "a heading with its unit",
         f'nothing if it is in {unit.label}; else write its unit behind it, for example "{use.column.heading} (mm)"',
         Harm.NOTED if because else Harm.GUESSED,

@@ -22,14 +22,37 @@ class Spot:
         return f"{get_column_letter(self.column)}{self.row}"
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What is to be said about a cell if its value is used after all.
+
+    Attributes:
+        about: the fact, the same for cells that belong together
+        found: what stands in the cell
+        wanted: what would have been read
+        fix: what to type or do
+        harm: how much it matters
+        once: one line for the whole sheet, not one for each run of cells
+    """
+
+    about: str
+    found: str
+    wanted: str
+    fix: str
+    harm: Harm
+    once: bool = False
+
+
+LONGEST_LISTED = 5
+"""So many cells under one another are listed one by one; more of them become one finding about the range."""
+
+
 @dataclass(slots=True)
 class _Run:
-    """One fact about cells that stand under one another."""
+    """One fact about cells that stand under one another, or anywhere on a sheet."""
 
-    first: Spot
     last: Spot
-    problem: CellProblem
-    count: int = 1
+    problems: list[CellProblem]
 
 
 @dataclass(slots=True)
@@ -38,7 +61,7 @@ class Findings:
 
     problems: list[CellProblem] = field(default_factory=list)
     _runs: dict[tuple[str, int, str], list[_Run]] = field(default_factory=dict)
-    _once: dict[tuple[str, str], _Run] = field(default_factory=dict)
+    _once: dict[tuple[str, str], list[CellProblem]] = field(default_factory=dict)
 
     def add(self, sheet: str, cell: str, found: str, wanted: str, fix: str, harm: Harm = Harm.LEFT_OUT) -> None:
         """One finding; the texts are those of `CellProblem`."""
@@ -48,54 +71,41 @@ class Findings:
         """One finding about one cell."""
         self.add(spot.sheet, spot.address, found, wanted, fix, harm)
 
-    def alike(self, spot: Spot, about: str, found: str, wanted: str, fix: str, harm: Harm) -> None:
-        """A finding that may hold for many cells of a column: cells under one another become one line.
-
-        Args:
-            spot: the cell
-            about: the fact, the same for cells that belong together
-            found: what stands in this cell
-            wanted: what would have been read
-            fix: what to type or do
-            harm: how much it matters
-        """
-        runs = self._runs.setdefault((spot.sheet, spot.column, about), [])
-        if runs and spot.row - runs[-1].last.row <= 1:
-            runs[-1].last = spot
-            runs[-1].count += 1
-        else:
-            runs.append(_Run(spot, spot, CellProblem(spot.sheet, spot.address, found, wanted, fix, harm)))
-
-    def once(self, spot: Spot, about: str, found: str, wanted: str, fix: str, harm: Harm) -> None:
-        """A finding that holds for every cell of a sheet that says the same: named where it is met first.
-
-        The arguments are those of `alike`.
-        """
-        known = self._once.setdefault(
-            (spot.sheet, about), _Run(spot, spot, CellProblem(spot.sheet, spot.address, found, wanted, fix, harm), 0)
-        )
-        known.count += 1
+    def say(self, spot: Spot, lines: Iterable[Line]) -> None:
+        """What is to be said about a cell: the same about cells under one another becomes one finding."""
+        for line in lines:
+            problem = CellProblem(spot.sheet, spot.address, line.found, line.wanted, line.fix, line.harm)
+            if line.once:
+                self._once.setdefault((spot.sheet, line.about), []).append(problem)
+                continue
+            runs = self._runs.setdefault((spot.sheet, spot.column, line.about), [])
+            if runs and spot.row - runs[-1].last.row <= 1:
+                runs[-1].last = spot
+                runs[-1].problems.append(problem)
+            else:
+                runs.append(_Run(spot, [problem]))
 
     def all(self) -> list[CellProblem]:
         """Every finding."""
-        runs = [run for runs in self._runs.values() for run in runs]
-        return [*self.problems, *map(_as_problem, runs), *map(_as_first, self._once.values())]
+        runs = [problem for runs in self._runs.values() for run in runs for problem in _of_run(run)]
+        return [*self.problems, *runs, *(_first_of(problems) for problems in self._once.values())]
 
 
-def _as_problem(run: _Run) -> CellProblem:
-    if run.count == 1:
-        return run.problem
-    others = run.count - 1
-    found = f"{run.problem.found} (likewise {others} more cell{'s' if others > 1 else ''} below it)"
-    return replace(run.problem, cell=f"{run.first.address}:{run.last.address}", found=found)
+def _of_run(run: _Run) -> list[CellProblem]:
+    if len(run.problems) <= LONGEST_LISTED:
+        return run.problems
+    first = run.problems[0]
+    found = f"{first.found} (likewise {len(run.problems) - 1} more cells below it)"
+    return [replace(first, cell=f"{first.cell}:{run.last.address}", found=found)]
 
 
-def _as_first(run: _Run) -> CellProblem:
-    if run.count == 1:
-        return run.problem
-    others = run.count - 1
-    found = f"{run.problem.found} (likewise {others} more cell{'s' if others > 1 else ''} of the sheet)"
-    return replace(run.problem, found=found)
+def _first_of(problems: list[CellProblem]) -> CellProblem:
+    others = len(problems) - 1
+    if not others:
+        return problems[0]
+    return replace(
+        problems[0], found=f"{problems[0].found} (likewise {others} more cell{'s' if others > 1 else ''} of the sheet)"
+    )
 
 
 def rows_in_words(rows: Iterable[int]) -> str:

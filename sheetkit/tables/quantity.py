@@ -2,7 +2,7 @@
 
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -11,12 +11,12 @@ from sheetkit.reading.model import Cell
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.clock import clock_readings
 from sheetkit.tables.columns import LENGTH_KINDS, Kind
-from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import currency_of, is_percent_format, quoted, unit_of_format
 from sheetkit.tables.shown_and_stored import note_hidden_digits
 from sheetkit.tables.typed_dates import day_of, typed_fractions
 from sheetkit.tables.value import Context, Value, bounds, written
-from sheetkit.units import Dimension, Reading, Unit, find_unit, read_quantity
+from sheetkit.units import Comma, Dimension, Reading, Unit, find_unit, read_quantity
 from sheetkit.units.words import exact
 
 _CURRENCY = re.compile(r"^\s*([$€£¥]|(?:US|CA|AU|NZ)\$|[A-Z]{3}\b)\s*|\s*([$€£¥]|\b[A-Z]{3}|euros?|dollars?|kr|zł)\s*$")
@@ -42,8 +42,9 @@ def read_quantity_cell(cell: Cell, context: Context, spot: Spot, findings: Findi
     _take(chosen, context, value)
     if context.column.kind is Kind.COUNT and value.number is not None:
         value.value = int(value.number)
-    _say(chosen, context, value, findings)
-    note_hidden_digits(cell, context, value, chosen.amount, findings)
+    line = _line(chosen, context, value)
+    value.lines += [line] if line else []
+    note_hidden_digits(cell, context, value, chosen.amount)
     return value
 
 
@@ -76,7 +77,10 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
     currency = ""
     if context.dimension is Dimension.MONEY and (match := _CURRENCY.search(text)):
         text, currency = _CURRENCY.sub("", text, count=1), (match[1] or match[2]).strip()
-    readings = read_quantity(text, context.dimension, context.unit, comma=context.comma, quarters=context.quarters)
+    comma = context.comma
+    if context.dimension is Dimension.MONEY and re.fullmatch(r"\s*[1-9]\d{0,2},\d{3}\s*", text):
+        comma = Comma.THOUSANDS
+    readings = read_quantity(text, context.dimension, context.unit, comma=comma, quarters=context.quarters)
     if currency:
         return tuple(replace(reading, unit=currency, own_unit=True) for reading in readings)
     return _mil_in_a_metric_column(readings, context)
@@ -155,8 +159,8 @@ def _typed_as_fraction(moment: datetime, now: str, context: Context) -> list[Rea
             unit="in",
             amount=float(typed.value),
             nominal=typed.quarters,
-            because=f"a spreadsheet program makes {now} of {typed.text}"
-            + (f" with the {typed.order.value}" if typed.order else ""),
+            because=f"{typed.text} becomes {now} when it is typed into a cell"
+            + (f" ({typed.order.value})" if typed.order else ""),
         )
         for typed in typed_fractions(moment, context.order, quarters=context.quarters)
     ]
@@ -235,7 +239,7 @@ def _other_units(reading: Reading, context: Context) -> list[str]:
     if context.dimension is not Dimension.LENGTH or reading.own_unit:
         return []
     offers = []
-    for label in ("thou", "mm", "in"):
+    for label in ("thou", "mm", "in", "µm"):
         unit = find_unit(label)
         if (
             unit
@@ -243,9 +247,10 @@ def _other_units(reading: Reading, context: Context) -> list[str]:
             and _inside(replace(reading, value=unit.to_base(reading.amount)), context)
         ):
             offers.append(f"{reading.amount:g} {label}")
+    units = len(offers)
     for power in _POWERS:
         moved = replace(reading, value=float(exact(reading.value) * power))
-        if len(offers) < 2 and _inside(moved, context) and not any(offer.endswith("thou") for offer in offers):
+        if not units and len(offers) < 2 and _inside(moved, context):
             offers.append(_offer(moved, context))
     return offers[:2]
 
@@ -258,43 +263,31 @@ def _take(chosen: Reading, context: Context, value: Value) -> None:
         value.several = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
-    about: str
-    found: str
-    wanted: str
-    fix: str
-    harm: Harm
-
-
-def _say(chosen: Reading, context: Context, value: Value, findings: Findings) -> None:
+def _line(chosen: Reading, context: Context, value: Value) -> Line | None:
     used = _offer(chosen, context)
+    because = f" because {chosen.because}" if chosen.because else ""
     if chosen.nominal:
-        line = _Line(
+        return Line(
             f"nominal {used}",
-            f"{value.found}, read as a nominal thickness of {used}",
+            f"{value.found}, read as a nominal thickness of {used}{because}",
             "the measured thickness",
             "measure the board and type what it measures; the yield needs the measured thickness",
             Harm.DOUBTFUL,
         )
-    elif chosen.doubtful:
-        line = _Line(
+    if chosen.doubtful:
+        return Line(
             "doubtful",
-            f"{value.found}, marked as doubtful; {used} is used",
+            f"{value.found}, marked as doubtful; {used} is used{because}",
             context.wanted,
             "measure again, or take the mark away",
             Harm.DOUBTFUL,
         )
-    elif chosen.because:
-        line = _Line(
+    if chosen.because:
+        return Line(
             chosen.because,
-            f"{value.found}, read as {used} because {chosen.because}",
+            f"{value.found}, read as {used}{because}",
             context.wanted,
             f"type {used} plainly if that is right, else the right value",
             Harm.GUESSED,
         )
-    else:
-        return
-    if chosen.nominal and chosen.because:
-        value.guess = chosen.because
-    findings.alike(value.spot, line.about, line.found, line.wanted, line.fix, line.harm)
+    return None

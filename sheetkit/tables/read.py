@@ -87,7 +87,7 @@ def _book(workbook: Workbook, found: Found) -> Book:
     job = found.sheets.get(JOB.name)
     said = peek_unit(found.grids[job.name], JOB) if job else ""
     if said:
-        return Book(workbook, said, f"as the sheet {job.name if job else 'Job'} says", order)
+        return Book(workbook, said, f"as the sheet {job.name if job else 'Job'} says", order, unit_is_set=True)
     tables = [found.tables[spec.name] for spec in INPUT_SHEETS if spec.name in found.tables]
     stock = found.tables.get(STOCK.name)
     for table in ([stock] if stock else []) + tables:

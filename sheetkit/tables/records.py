@@ -12,7 +12,7 @@ from sheetkit.tables.body import BodyRow, body_rows
 from sheetkit.tables.cells import is_blank, read_cell
 from sheetkit.tables.columns import LENGTH_KINDS, Column, Kind
 from sheetkit.tables.contexts import READINGS, Book, context_of, evidence_of
-from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.findings import Findings, Line, Spot, rows_in_words
 from sheetkit.tables.headings import NUMBERED
 from sheetkit.tables.inputs import Record
 from sheetkit.tables.layout import Grid, Table, Use
@@ -88,9 +88,12 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
                 findings,
                 names_the_row=use.column.field == named,
             )
-            _say_spread(row, use, value, findings)
+            _say_spread(row, use, value)
             row.values[use.position] = above[use.position] = value
     _ask_about_strays(table, rows, contexts, findings)
+    for row in rows:
+        for value in row.values.values():
+            findings.say(value.spot, value.lines)
     return rows
 
 
@@ -114,17 +117,18 @@ def _share_commas(
     return contexts
 
 
-def _say_spread(row: _Row, use: Use, value: Value, findings: Findings) -> None:
+def _say_spread(row: _Row, use: Use, value: Value) -> None:
     if use.position in row.body.spread and value.value is not None:
         owner = row.body.cells[use.position].address
         value.guess = value.guess or f"it is merged with {owner}"
-        findings.alike(
-            value.spot,
-            f"merged {owner}",
-            f"{value.found}, from the merged cell {owner}",
-            f"{use.column.heading} in each row",
-            "nothing if it holds for all merged rows; else split the cell",
-            Harm.NOTED,
+        value.lines.append(
+            Line(
+                f"merged {owner}",
+                f"{value.found}, from the merged cell {owner}",
+                f"{use.column.heading} in each row",
+                "nothing if it holds for all merged rows; else split the cell",
+                Harm.NOTED,
+            )
         )
 
 
@@ -272,8 +276,6 @@ def _said(table: Table, row: int, uses: list[Use]) -> set[str]:
 
 
 def _say_hidden(table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
-    from sheetkit.tables.findings import rows_in_words
-
     for use in table.uses:
         if use.position in table.sheet.hidden_columns:
             findings.add(

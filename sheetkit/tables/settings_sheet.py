@@ -9,14 +9,14 @@ from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.cells import is_blank, read_cell
 from sheetkit.tables.columns import LENGTH_KINDS, Column
 from sheetkit.tables.contexts import Book, setting_context
-from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.headings import DIMENSION, bare_name, match_name, nearest_name, read_heading, unit_phrase
 from sheetkit.tables.inputs import Assumption, Record
 from sheetkit.tables.layout import Grid
 from sheetkit.tables.rows import Place
 from sheetkit.tables.schema import SheetSpec
 from sheetkit.tables.shown import quoted, shown
-from sheetkit.tables.value import Value, default_value
+from sheetkit.tables.value import SPOKEN, Value, default_value
 from sheetkit.units import Unit
 
 _HEADINGS = {
@@ -217,7 +217,8 @@ def _read(
     spot = Spot(sheet.name, setting.row, columns.value)
     context = setting_context(column, setting.unit, book) if column.kind in DIMENSION else None
     value = read_cell(setting.cell, column, spot, context, book.order, None, findings)
-    _say_unit(setting, value, book, findings)
+    _say_unit(setting, value, book)
+    findings.say(spot, value.lines)
     if value.value is not None:
         result.values[name] = value.value
         hidden = setting.row in sheet.hidden_rows
@@ -227,20 +228,26 @@ def _read(
     result.records.append(Record(sheet.name, setting.row, setting.row in sheet.hidden_rows, used, (value.entry(),)))
 
 
-def _say_unit(setting: _Setting, value: Value, book: Book, findings: Findings) -> None:
-    """A length without any unit is read in the workbook's; that is said unless zero, which is the same in all."""
-    if setting.column.kind not in LENGTH_KINDS or setting.unit or value.own_unit or not value.number:
+def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
+    """A length without any unit is read in the workbook's, which is said unless the Job itself names the unit."""
+    if (
+        setting.column.kind not in LENGTH_KINDS
+        or setting.unit
+        or value.own_unit
+        or not value.number
+        or book.unit_is_set
+    ):
         return
-    value.guess = value.guess or f"its unit is taken as {book.unit} {book.unit_because}".strip()
-    findings.alike(
-        value.spot,
+    because = book.unit_because or "because nothing in the workbook names a unit"
+    value.guess = value.guess or f"its unit is taken as {book.unit} {because}"
+    line = Line(
         "setting without a unit",
-        f"{value.found} without a unit, read in {book.unit} "
-        + (book.unit_because or "because nothing in the workbook names a unit"),
+        f"{value.found} without a unit, read as {SPOKEN[book.unit]} {because}",
         "a value with its unit",
-        f"nothing if it is in {book.unit}; else type the unit beside it",
+        f"nothing if it is in {SPOKEN[book.unit]}; else type the unit beside it",
         Harm.NOTED if book.unit_because else Harm.GUESSED,
     )
+    value.lines.append(line)
 
 
 def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, assumptions: list[Assumption]) -> Any:

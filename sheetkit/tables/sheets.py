@@ -19,11 +19,13 @@ class Found:
         sheets: the sheet that is read
         grids: its cells, by the tab's name
         tables: the table found on it; absent for settings sheets and where no headings are found
+        passed_over: tabs that could be a sheet of the schema, but another one is read
     """
 
     sheets: dict[str, Sheet] = field(default_factory=dict)
     grids: dict[str, Grid] = field(default_factory=dict)
     tables: dict[str, Table] = field(default_factory=dict)
+    passed_over: set[str] = field(default_factory=set)
 
 
 def simple_name(name: str) -> str:
@@ -68,6 +70,7 @@ def _by_name(spec: SheetSpec, names: set[str], own: list[Sheet], found: Found, f
     for other in candidates:
         if spec.settings or find_table(found.grids[other.name], spec) is not None:
             _name_both(spec, used, other.name, findings)
+            found.passed_over.add(other.name)
 
 
 def _name_both(spec: SheetSpec, used: str, other: str, findings: Findings) -> None:
@@ -83,7 +86,7 @@ def _name_both(spec: SheetSpec, used: str, other: str, findings: Findings) -> No
 
 def _by_headings(own: list[Sheet], found: Found, findings: Findings) -> None:
     """Renamed sheets, by their heading row: the closest fit first."""
-    taken = {sheet.name for sheet in found.sheets.values()}
+    taken = {sheet.name for sheet in found.sheets.values()} | found.passed_over
     fits: list[tuple[int, int, SheetSpec, Table]] = []
     for sheet in own:
         if sheet.name in taken:

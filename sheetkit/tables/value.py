@@ -5,7 +5,7 @@ from fractions import Fraction
 from functools import cache
 
 from sheetkit.tables.columns import Column, Kind
-from sheetkit.tables.findings import Spot
+from sheetkit.tables.findings import Line, Spot
 from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.inputs import Entry
 from sheetkit.tables.typed_dates import Order
@@ -70,6 +70,7 @@ class Value:
         doubtful: marked as doubtful by the maker
         refused: something stands there that could not be used
         own_unit: the cell itself names the unit
+        lines: what is to be said about it, if it is used after all
     """
 
     column: Column
@@ -85,6 +86,7 @@ class Value:
     doubtful: bool = False
     refused: bool = False
     own_unit: bool = False
+    lines: list[Line] = field(default_factory=list)
 
     @property
     def number(self) -> float | None:
@@ -94,6 +96,7 @@ class Value:
     def refuse(self) -> None:
         """Do not use it."""
         self.value, self.refused, self.several = None, True, ()
+        self.lines.clear()
 
     def entry(self) -> Entry:
         """The record of it."""
@@ -111,7 +114,7 @@ class Value:
         )
 
 
-_SPOKEN = {"in": "inches", "mm": "mm", "thou": "thou (0.001 in)", "%": "per cent", "deg": "degrees", "min": "minutes"}
+SPOKEN = {"in": "inches", "mm": "mm", "thou": "thou (0.001 in)", "%": "per cent", "deg": "degrees", "min": "minutes"}
 
 
 def wanted(column: Column, unit: Unit) -> str:
@@ -127,7 +130,7 @@ def wanted(column: Column, unit: Unit) -> str:
     noun = nouns.get(column.kind, f"a {column.kind.value}" if column.kind is not Kind.ANGLE else "an angle")
     if not unit.label or column.kind is Kind.PERCENT:
         return noun
-    return f"{noun} in {_SPOKEN.get(unit.label, unit.label)}"
+    return f"{noun} in {SPOKEN.get(unit.label, unit.label)}"
 
 
 def base_unit(dimension: Dimension) -> Unit:
@@ -150,7 +153,7 @@ def bounds(column: Column) -> tuple[float | None, float | None]:
 
 def written(value: float, unit: Unit) -> str:
     """A value in base units as the maker would write it."""
-    digits = 5 if unit.label == "in" else 4
+    digits = 6 if unit.label == "in" else 4
     number = short_number(unit.from_base(value), digits)
     return f"{number} {unit.label}".strip() if unit.label != "%" else f"{number} %"
 

@@ -9,7 +9,7 @@ from sheetkit.errors import Harm, UnreadableValue
 from sheetkit.reading.model import Cell
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.columns import Column, Kind
-from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import quoted, shown
 from sheetkit.tables.typed_dates import Order, day_of, order_of_format, typed_names
 from sheetkit.tables.value import Value
@@ -50,7 +50,7 @@ def read_words(cell: Cell, column: Column, spot: Spot, order: Order | None, find
     value = Value(column, spot, found=quoted(cell))
     readers: dict[Kind, Callable[[], object]] = {
         Kind.IDENTIFIER: lambda: _identifier(cell, value, order, findings),
-        Kind.SPECIES: lambda: _species(cell, value, findings),
+        Kind.SPECIES: lambda: _species(cell, value),
         Kind.CHOICE: lambda: _choice(words_of(cell), column, value),
         Kind.YES_NO: lambda: _yes_no(cell, value),
         Kind.COLOUR: lambda: _colour(cell, value),
@@ -113,40 +113,49 @@ def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findin
     return str(int(number)) if number == int(number) and re.fullmatch(r"-?\d+\.0*", text) else text
 
 
-def _species(cell: Cell, value: Value, findings: Findings) -> str:
-    match = find_species(words_of(cell))
-    spot, found = value.spot, value.found
+def _species(cell: Cell, value: Value) -> str:
+    found = value.found
+    try:
+        match = find_species(words_of(cell))
+    except UnreadableValue as problem:
+        raise UnreadableValue(found, problem.wanted, problem.fix) from problem
     name = f"a wood that is known, for {value.column.heading}"
     offers = " or ".join(match.candidates[:3])
     if match.outcome is Outcome.UNKNOWN and len(match.candidates) > 1:
         raise UnreadableValue(f"{found}, which names more than one wood", "one wood", f"type {offers}")
     if match.outcome is Outcome.UNKNOWN:
-        findings.once(
-            spot,
-            f"unknown {match.key}",
-            f"{found}, a wood that is not in the list; it is planned under this name, without figures",
-            name,
-            "check the spelling, or give the wood's own values on the sheet Species",
-            Harm.DOUBTFUL,
+        value.lines.append(
+            Line(
+                f"unknown {match.key}",
+                f"{found}, a wood that is not in the list; it is planned under this name, without figures",
+                name,
+                "check the spelling, or give the wood's own values on the sheet Species",
+                Harm.DOUBTFUL,
+                once=True,
+            )
         )
     elif match.outcome is Outcome.SEVERAL:
-        findings.once(
-            spot,
-            f"several {match.key}",
-            f"{found}, which may be {offers}; it is planned under this name, without figures",
-            "the name of one wood",
-            f"type {offers}",
-            Harm.DOUBTFUL,
+        value.lines.append(
+            Line(
+                f"several {match.key}",
+                f"{found}, which may be {offers}; it is planned under this name, without figures",
+                "the name of one wood",
+                f"type {offers}",
+                Harm.DOUBTFUL,
+                once=True,
+            )
         )
     elif match.outcome is Outcome.GUESSED:
         value.guess = match.reason or "it is near this wood's name"
-        findings.once(
-            spot,
-            f"guessed {found}",
-            f"{found}, read as {match.label} because {value.guess}",
-            name,
-            f"nothing if it is {match.label}; else type the wood's full name",
-            Harm.GUESSED,
+        value.lines.append(
+            Line(
+                f"guessed {found}",
+                f"{found}, read as {match.label} because {value.guess}",
+                name,
+                f"nothing if it is {match.label}; else type the wood's full name",
+                Harm.GUESSED,
+                once=True,
+            )
         )
     return match.label
 

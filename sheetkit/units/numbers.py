@@ -39,6 +39,8 @@ _MIXED = re.compile(
 _FRACTION = re.compile(r"(\d{1,4})\s*/\s*(\d{1,4})" + _END)
 _EXPONENT = re.compile(r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.,])")
 _GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:[.,]\d+)?" + _END)
+_SLASH = re.compile(r"\s*/\s*[\d.]")
+_TWO_DECIMALS = re.compile(r"\d*\.\d+\s*/\s*\d*\.\d+")
 _DIGITS = re.compile(r"(?:\d|[.,](?=\d))(?:[\d.,]*\d)?(?:\.(?![\d.]))?")
 
 DECIMAL_COMMA = "its comma is taken as a decimal comma"
@@ -62,14 +64,10 @@ def scan_number(text: str, start: int, comma: Comma | None) -> tuple[tuple[Numbe
         if match and numbers:
             return numbers, match.end()
     match = _DIGITS.match(text, start)
-    if match is None or text[match.end() : match.end() + 1] == "/" or _followed_by_fraction(text, match.end()):
+    if match is None or (_SLASH.match(text, match.end()) and not _TWO_DECIMALS.match(text, start)):
         return None
     numbers = decimal_numbers(match[0], comma)
     return (numbers, match.end()) if numbers else None
-
-
-def _followed_by_fraction(text: str, end: int) -> bool:
-    return re.match(r"\s*/\s*\d", text[end:]) is not None and "." not in text[end:].split("/", 1)[1][:4]
 
 
 def _mixed(match: re.Match[str]) -> tuple[Number, ...]:

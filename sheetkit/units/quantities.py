@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from sheetkit.errors import UnreadableValue
 from sheetkit.units.numbers import Comma, Number, scan_number
-from sheetkit.units.remarks import Remark, read_remark, strip_lead
+from sheetkit.units.remarks import Remark, is_limit, read_remark, strip_lead
 from sheetkit.units.text import plain_text
 from sheetkit.units.words import UNITS, Dimension, Unit, exact, find_unit, unit_words
 
@@ -144,7 +144,7 @@ class _Reader:
         """Every way to understand the text."""
         first = self.term(0)
         if first is None:
-            raise self.unreadable()
+            raise self.unreadable("a limit, not a value" if is_limit(self.text) else "")
         for form in (self.plus_minus, self.counted, self.ranged, self.listed):
             found = form(first)
             if found:

@@ -100,6 +100,11 @@ def strip_lead(text: str) -> Lead:
     return Lead(text, doubtful, because, remark if remark != "=" else "")
 
 
+def is_limit(text: str) -> bool:
+    """Whether a text says no more than that something is less or more than a number."""
+    return _BOUND.match(text) is not None
+
+
 def read_remark(text: str, *, attached: str, dimension: Dimension) -> Remark:
     """Judge what stands behind a value.
 

@@ -295,6 +295,7 @@ def test_a82_a_clock_time_under_minutes_is_minutes_and_said(suffix, tmp_path, wr
     findings = Findings()
     context = Context(column=MINUTES, unit=find_unit("min"))
     value = read_cell(cell, MINUTES, Spot("Times", 2, 1), context, None, None, findings)
+    findings.say(value.spot, value.lines)
     assert value.value == 45 * 60
     [problem] = findings.all()
     assert problem.harm is Harm.GUESSED
