@@ -65,8 +65,8 @@ class Section:
 
 
 _COLOURS = {
-    "black": "000000", "blue": "0000FF", "cyan": "00FFFF", "green": "00A000",
-    "magenta": "FF00FF", "red": "C00000", "white": "FFFFFF", "yellow": "FFFF00",
+    "black": "000000", "blue": "0000FF", "cyan": "00FFFF", "green": "00FF00",
+    "magenta": "FF00FF", "red": "FF0000", "white": "FFFFFF", "yellow": "FFFF00",
 }  # fmt: skip
 _PIECE = re.compile(
     r"""(?P<quoted>"[^"]*"?) | \\(?P<escaped>.) | _(?P<blank>.) | \*(?P<fill>.)

@@ -1,6 +1,6 @@
 """The text that a cell shows, for programs that show what the file says and do not format values themselves."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -20,15 +20,12 @@ def shown(value: str | float | bool | date, code: str) -> str:
     if isinstance(value, bool):
         return str(value).upper()
     section, as_is = _section_for(value, code)
-    if isinstance(value, date):
-        return "".join(_date_piece(piece, value) for piece in section.pieces) or value.isoformat()
-    if section.shape in {Shape.GENERAL, Shape.TEXT, Shape.DATE, Shape.TIME}:
-        return (
-            "".join(piece.text if piece.kind in _SPELT else _general(value) for piece in section.pieces)
-            if section.shape is Shape.GENERAL
-            else _general(value)
-        )
-    return _number(value if as_is else abs(value), section)
+    if isinstance(value, date) or section.shape in {Shape.DATE, Shape.TIME}:
+        by_halves = any(piece.kind is PieceKind.DATE and piece.text.startswith("a") for piece in section.pieces)
+        return "".join(_date_piece(piece, _moment(value), by_halves=by_halves) for piece in section.pieces)
+    if section.shape is Shape.GENERAL:
+        return "".join(piece.text if piece.kind in _SPELT else _general(value) for piece in section.pieces)
+    return _general(value) if section.shape is Shape.TEXT else _number(value if as_is else abs(value), section)
 
 
 def _section_for(value: float | date, code: str) -> tuple[Section, bool]:
@@ -81,7 +78,7 @@ def _digits(value: float, digits: str, shape: Shape) -> str:
         return _fraction(value, digits)
     exact = Decimal(repr(value)) * (100 if shape is Shape.PERCENT else 1)
     if shape is Shape.SCIENTIFIC:
-        mantissa, _, exponent = f"{exact:.{len(digits.partition('E')[0].partition('.')[2])}E}".partition("E")
+        mantissa, _, exponent = f"{value:.{len(digits.partition('E')[0].partition('.')[2])}E}".partition("E")
         return f"{mantissa}E{int(exponent):+03d}"
     thousands = len(digits) - len(digits.rstrip(","))
     whole, _, decimals = digits.rstrip(",").partition(".")
@@ -99,7 +96,6 @@ def _fraction(value: float, digits: str) -> str:
     """A whole number and a fraction, or a fraction alone."""
     above, _, below = (part.strip() for part in digits.partition("/"))
     if below.strip("?#0"):
-        part = Fraction(round(value * int(below)), int(below))
         scaled, denominator = round(value * int(below)), int(below)
     else:
         part = Fraction(value).limit_denominator(10 ** len(below) - 1)
@@ -114,22 +110,33 @@ def _fraction(value: float, digits: str) -> str:
 
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
            "November", "December")  # fmt: skip
+_DAY_ZERO = datetime(1899, 12, 30)  # noqa: DTZ001 # no zone is meant
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
-def _date_piece(piece: Piece, value: date) -> str:
-    """One piece of a date or time of day."""
+def _date_piece(piece: Piece, moment: datetime, *, by_halves: bool) -> str:
+    """One piece of a date or a time of day; hours are counted by half days beside AM and PM."""
     if piece.kind is not PieceKind.DATE:
         return piece.text
-    moment = value if isinstance(value, datetime) else datetime(value.year, value.month, value.day)  # noqa: DTZ001 # no zone is meant
-    text = piece.text.strip("[]")
+    text = piece.text
     spelt = {"mmm": _MONTHS[moment.month - 1][:3], "ddd": _DAYS[moment.weekday()][:3],
              "mmmm": _MONTHS[moment.month - 1], "dddd": _DAYS[moment.weekday()],
-             "yyyy": f"{moment.year:04d}", "yy": f"{moment.year % 100:02d}"}  # fmt: skip
+             "yyyy": f"{moment.year:04d}", "yy": f"{moment.year % 100:02d}",
+             "am/pm": "AM" if moment.hour < 12 else "PM", "a/p": "A" if moment.hour < 12 else "P"}  # fmt: skip
     if text in spelt:
         return spelt[text]
-    if text.startswith("a"):
-        return "AM" if moment.hour < 12 else "PM"
-    plain = {"m": moment.month, "d": moment.day, "h": moment.hour, "n": moment.minute, "s": moment.second}
-    number = plain.get(text[0], moment.year)
-    return f"{number:02d}" if len(text.partition(".")[0]) > 1 else str(number)
+    hours = (moment - _DAY_ZERO).total_seconds() / 3600
+    run_on = {"[h": int(hours), "[m": int(hours * 60), "[s": int(hours * 3600)}
+    hour = (moment.hour + 11) % 12 + 1 if by_halves else moment.hour
+    plain = {"m": moment.month, "d": moment.day, "h": hour, "n": moment.minute, "s": moment.second}
+    number = run_on.get(text[:2], plain.get(text[0], moment.year))
+    return f"{number:02d}" if len(text.strip("[]").partition(".")[0]) > 1 else str(number)
+
+
+def _moment(value: float | date) -> datetime:
+    """The moment that a date, or a count of days since day zero, means."""
+    if isinstance(value, datetime):
+        return value
+    if isinstance(value, date):
+        return datetime(value.year, value.month, value.day)  # noqa: DTZ001 # no zone is meant
+    return _DAY_ZERO + timedelta(seconds=round(value * 86400))
