@@ -10,6 +10,7 @@ import zipfile
 import zlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import BinaryIO, Final
 
 from sheetkit.errors import DamagedWorkbook
@@ -302,4 +303,4 @@ def _damaged(source: BinaryIO, found: str) -> DamagedWorkbook:
 
 
 def _where(source: BinaryIO) -> str:
-    return str(getattr(source, "name", "the file"))
+    return Path(getattr(source, "name", "the file")).name

@@ -9,6 +9,7 @@ import posixpath
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import BinaryIO, Final
 
 from sheetkit.errors import SignedWorkbook
@@ -59,7 +60,8 @@ def graft_xlsx(
         ValueError: two sheets with one key or name, or a sheet that contradicts itself
     """
     _refuse_doubles(sheets)
-    with open_package(source) as package:
+    where = Path(getattr(source, "name", "the workbook")).name
+    with open_package(source, where) as package:
         if package.signed and not allow_signed:
             fix = "refresh a copy without signature, or say that the signature may be lost"
             raise SignedWorkbook(
@@ -80,11 +82,19 @@ def _refuse_doubles(sheets: Sequence[ReportSheet]) -> None:
 
 @dataclass(slots=True)
 class _StylesPart:
-    """The maker's styles part, or the one made for want of it."""
+    """The maker's styles part, or the one made for want of it.
+
+    Attributes:
+        name: its part name
+        sheet: what is in it
+        new: the package lacks it
+        pointed: the workbook part points at it already
+    """
 
     name: str
     sheet: StyleSheet
-    new: bool
+    new: bool = False
+    pointed: bool = True
 
 
 class _Graft:
@@ -141,16 +151,16 @@ class _Graft:
         return names, highest + 1
 
     def _styles(self) -> _StylesPart:
-        pointer = next((each for each in self._book.pointers if each.kind == "styles" and not each.external), None)
-        name = self._package.find(pointer.target) if pointer is not None else None
+        targets = [each.target for each in self._book.pointers if each.kind == "styles" and not each.external]
+        name = next((found for target in targets if (found := self._package.find(target)) is not None), None)
         if name is None:
-            markup = Markup(new_styles(self._book.dialect.main), "new styles")
-            free = self._around.free_name("styles", ".xml")
-            return _StylesPart(free, StyleSheet(markup, self._padding()), new=True)
+            sheet = StyleSheet(Markup(new_styles(self._book.dialect.main), "new styles"), self._padding())
+            free = targets[0] if targets else self._around.free_name("styles", ".xml")
+            return _StylesPart(free, sheet, new=True, pointed=bool(targets))
         markup = Markup(self._package.read(name), self._package.place(name))
         formats = markup.root.child("cellXfs")
         padding = 1 if formats is not None and formats.children else self._padding()
-        return _StylesPart(name, StyleSheet(markup, padding), new=False)
+        return _StylesPart(name, StyleSheet(markup, padding))
 
     def _padding(self) -> int:
         """How many formats the maker's cells name although no list of them exists: they are to stay plain."""
@@ -184,7 +194,7 @@ class _Graft:
         made = {sheet.key: tab for (sheet, _), tab in zip(new, added, strict=True)}
         marks = {sheet.key: self._old.get(sheet.key) or made[sheet.key] for sheet in self._sheets}
         self._book.set_names(marks, {sheet.key: sheet.repeated_rows for sheet in self._sheets})
-        if styles.new:
+        if not styles.pointed:
             pointed.append(("styles", next(identities), styles.name))
         kind = self._book.dialect.kind
         return [

@@ -10,7 +10,6 @@ from typing import Final
 _TRANSITIONAL: Final = "http://schemas.openxmlformats.org/"
 _STRICT: Final = "http://purl.oclc.org/ooxml/"
 _YEARS: Final = re.compile(rb"http://schemas\.openxmlformats\.org/(officeDocument|drawingml|spreadsheetml)/2006/")
-_WHOLE_PERCENT: Final = re.compile(rb'(<c:(?:gapWidth|overlap|holeSize) val="-?[0-9]+)"')
 
 PACKAGE_RELATIONSHIPS: Final = "http://schemas.openxmlformats.org/package/2006/relationships"
 
@@ -41,10 +40,14 @@ class Dialect:
         return f"{self.relation}/{word}"
 
     def translated(self, data: bytes) -> bytes:
-        """A part that was written in the transitional dialect, in this one."""
+        """A part that was written in the transitional dialect, in this one.
+
+        Percentages stay whole numbers and notes keep their shapes, as the widest-spread program writes them in strict
+        files too, although the strict schemas want percent signs and know no such shapes.
+        """
         if not self.strict:
             return data
-        return _WHOLE_PERCENT.sub(rb'\1%"', _YEARS.sub(_STRICT.encode() + rb"\1/", data))
+        return _YEARS.sub(_STRICT.encode() + rb"\1/", data)
 
 
 def dialect_of(namespace: str | None) -> Dialect | None:

@@ -7,6 +7,7 @@ from typing import Final
 from lxml import etree
 from openpyxl.styles.numbers import BUILTIN_FORMATS, builtin_format_id
 
+from sheetkit.graft.xlsx_dialect import dialect_of
 from sheetkit.graft.xlsx_markup import Element, Markup, attribute
 
 MAX_FORMATS: Final = 64_000
@@ -32,6 +33,8 @@ _DEFAULTS: Final = {
     "cellXfs": '<{0}xf numFmtId="0" fontId="0" fillId="0" borderId="0"/>',
 }
 _DEFAULT_COUNTS: Final = {"fonts": 1, "fills": 2, "borders": 1, "cellXfs": 1}
+_STRICT_EDGES: Final = {"left": "start", "right": "end"}
+"""In the strict standard a border's edges follow the direction of writing."""
 _UNORDERED: Final = {"font", "rPr"}
 
 Key = tuple[str, tuple[tuple[str, str], ...], tuple["Key", ...]]
@@ -62,6 +65,8 @@ class StyleSheet:
         self._sections = {name: self._section(name) for name in ("numFmts", "fonts", "fills", "borders", "cellXfs")}
         for name, default in _DEFAULTS.items():
             self._prime(name, default.format(self._prefix), padding if name == "cellXfs" else 1)
+        dialect = dialect_of(self._root.namespace(self._prefix.rstrip(":")))
+        self._edges = _STRICT_EDGES if dialect is not None and dialect.strict else {}
         base = self._root.child("cellStyleXfs")
         self._has_base = base is not None and bool(base.children)
         self._codes, self._code_ids = self._number_formats()
@@ -90,6 +95,8 @@ class StyleSheet:
             return [0] * len(formats)
         for scheme in list(drawn.iterfind("{*}fonts/{*}font/{*}scheme")):
             scheme.getparent().remove(scheme)  # type: ignore[union-attr] # it was found inside one
+        for edge in [each for border in drawn.iterfind("{*}borders/{*}border") for each in border]:
+            edge.tag = self._edges.get(etree.QName(edge).localname, edge.tag)
         lists = {name: list(drawn.iterfind(f"{{*}}{name}/*")) for name in ("fonts", "fills", "borders")}
         return [0, *(self._adopt_format(each, lists, codes) for each in formats[1:])]
 
