@@ -1,11 +1,12 @@
 """How far wood moves with moisture: by grain, between neighbours, and between layers turned by an angle."""
 
-from math import sin
+from math import degrees, sin
 
 from sheetkit.trade.moisture import MOISTURE_WHERE_SWELLING_ENDS_PCT as NO_MORE_SWELLING_PCT
 
 COEFFICIENTS_HOLD_PCT = (6.0, 14.0)
 """Moisture range of the published coefficients (Wood Handbook, FPL-GTR-190, 2010, ch. 13)."""
+LEAST_CROSSED_SHARE = 0.5 - 1e-9
 
 
 def movement(dimension_mm: float, coefficient: float, from_pct: float, to_pct: float) -> float:
@@ -153,6 +154,25 @@ def crossed_movement(dimension_mm: float, coefficient: float, change_pct: float,
     3.59
     """
     return abs(dimension_mm * coefficient * change_pct * sin(angle_rad))
+
+
+def crossing_doubts(angle_rad: float) -> tuple[str, ...]:
+    """Say that layers or rings are turned so far that they work against each other like crossed grain.
+
+    Args:
+        angle_rad: how far one is turned against its neighbour [rad]
+
+    Source: own choice: from 30° on, where half of the whole movement is crossed.
+
+    >>> from math import radians
+    >>> crossing_doubts(radians(90.0))
+    ('neighbours turned by 90° work against each other with 100 % of the movement across the grain',)
+    """
+    share = abs(sin(angle_rad))
+    if share < LEAST_CROSSED_SHARE:
+        return ()
+    turned = f"neighbours turned by {degrees(angle_rad):.4g}° work against each other"
+    return (f"{turned} with {100.0 * share:.0f} % of the movement across the grain",)
 
 
 def movement_doubts(from_pct: float, to_pct: float) -> tuple[str, ...]:

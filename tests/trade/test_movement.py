@@ -1,6 +1,6 @@
 """Movement by grain, between neighbours and between turned layers. Published examples stand in tests/published."""
 
-from math import pi, sqrt
+from math import pi, radians, sqrt
 
 import pytest
 from hypothesis import given, settings
@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from sheetkit.trade.movement import (
     crossed_movement,
+    crossing_doubts,
     face_coefficients,
     movement,
     movement_by_shrinkage,
@@ -69,3 +70,11 @@ def test_moisture_outside_the_range_of_the_coefficients_is_remarked_on():
         "from 5 to 40 % moisture leaves the 6 to 14 % for which the coefficients hold: take it as a rough figure",
         "above 30 % moisture wood swells no further: what lies above is left out",
     )
+
+
+def test_crossing_is_remarked_on_from_thirty_degrees_and_at_ninety_always():
+    assert crossing_doubts(radians(11.25)) == crossing_doubts(radians(180.0)) == ()
+    assert crossing_doubts(radians(-30.0)) == (
+        "neighbours turned by -30° work against each other with 50 % of the movement across the grain",
+    )
+    assert len(crossing_doubts(radians(90.0))) == 1
