@@ -1,0 +1,142 @@
+"""Number formats in .ods, against what LibreOffice makes of them."""
+
+import csv
+import io
+import os
+import re
+import shutil
+import subprocess
+from datetime import date, datetime
+
+import pytest
+from odf.opendocument import OpenDocumentSpreadsheet
+from odf.table import Table, TableCell, TableRow
+
+from sheetkit.graft.ods import graft_ods
+from sheetkit.graft.ods_shown import shown
+from sheetkit.report.model import ReportCell, ReportSheet
+
+VALUES = (1.5625, -0.375, 0)
+MOMENT = datetime(2031, 3, 9, 14, 5, 7)  # noqa: DTZ001 # cells know no zone
+
+# The code a cell is given, and the code that openpyxl finds after LibreOffice has saved the sheet as .xlsx: the same,
+# or one that means the same.
+CODES = [
+    ("General", "General"),
+    ("0", "0"),
+    ("0.0000", "0.0000"),
+    ("#,##0.00", "#,##0.00"),
+    ("0%", "0%"),
+    ("0.0%", "0.0%"),
+    ("# ?/?", "# ?/?"),
+    ("# ??/16", "# ??/16"),
+    ("?/?", "?/?"),
+    ("0.00E+00", "0.00E+00"),
+    ("0.0##", "0.0##"),
+    ("+0.0000;-0.0000;0", "\\+0.0000;\\-0.0000;0"),
+    ('0.000" in"', '0.000" in"'),
+    ("[$€-407] #,##0.00", "[$€]\\ #,##0.00"),
+    ("$#,##0.00", "[$$]#,##0.00"),
+    ('"$"#,##0.00;[Red]-"$"#,##0.00', '\\$#,##0.00;[RED]"-$"#,##0.00'),
+    ("0;-0;;@", '0;\\-0;"";@'),
+    ("[<1]0.00;0", "[<1]0.00;0"),
+    ("0.00_);(0.00)", "0.00\\ ;\\(0.00\\)"),
+    ('"± "0.000', '"± "0.000'),
+    ('#,##0,"k"', "#,##0,\\k"),
+]
+DATE_CODES = [
+    ("yyyy-mm-dd", "yyyy\\-mm\\-dd"),
+    ("d-mmm-yyyy", "d\\-mmm\\-yyyy"),
+    ("dd/mm/yyyy", "dd/mm/yyyy"),
+    ("d mmmm yyyy", "d\\ mmmm\\ yyyy"),
+    ("yyyy-mm-dd hh:mm", "yyyy\\-mm\\-dd\\ hh:mm"),
+    ("h:mm AM/PM", "h:mm\\ AM/PM"),
+    ("mm:ss", "mm:ss"),
+    ("ddd d mmm", "ddd\\ d\\ mmm"),
+]
+
+
+def sheet_of_codes():
+    rows = [[ReportCell(code), *(ReportCell(value, number_format=code) for value in VALUES)] for code, _ in CODES]
+    rows += [[ReportCell(code), ReportCell(MOMENT, number_format=code)] for code, _ in DATE_CODES]
+    return ReportSheet("codes", "Codes", rows, [20, 14, 14, 14])
+
+
+def empty_workbook():
+    document = OpenDocumentSpreadsheet()
+    table = Table(name="Mine")
+    row = TableRow()
+    row.addElement(TableCell())
+    table.addElement(row)
+    document.spreadsheet.addElement(table)
+    target = io.BytesIO()
+    document.save(target)
+    return target
+
+
+@pytest.fixture(scope="module")
+def converted(tmp_path_factory):
+    """Converts a workbook with every code through LibreOffice."""
+    soffice = shutil.which("soffice")
+    if soffice is None:
+        reason = "LibreOffice is not on this machine"
+        pytest.fail(reason) if os.environ.get("CI") == "true" else pytest.skip(reason)
+    folder = tmp_path_factory.mktemp("formats")
+    with (folder / "codes.ods").open("wb") as out:
+        graft_ods(empty_workbook(), [sheet_of_codes()], out)
+
+    def convert(target):
+        profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
+        command = [soffice, profile, "--headless", "--convert-to", target, "--outdir", folder, folder / "codes.ods"]
+        subprocess.run(command, check=True, capture_output=True, timeout=120)
+        return folder
+
+    return convert
+
+
+@pytest.mark.office
+def test_libreoffice_reads_each_format_as_the_code_it_was_made_from(converted):
+    import openpyxl
+
+    book = openpyxl.load_workbook(converted("xlsx") / "codes.xlsx")
+    found = {row[0].value: row[1].number_format for row in book["Codes"].iter_rows()}
+    assert found == dict([*CODES, *DATE_CODES])
+
+
+@pytest.mark.office
+def test_the_text_kept_in_the_file_is_what_libreoffice_shows(converted):
+    folder = converted("csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,true,false,false,-1")
+    with (folder / "codes-Codes.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(file))
+    for code, *texts in rows:
+        values = VALUES if code in dict(CODES) else (MOMENT,)
+        ours = [shown(value, code) for value in values]
+        assert [_one_blank(text) for text in texts[: len(values)]] == [_one_blank(text) for text in ours], code
+
+
+def _one_blank(text):
+    """LibreOffice pads fractions so that they stand under each other."""
+    return re.sub(r"\s+", " ", text).replace("- ", "-").strip()
+
+
+@pytest.mark.parametrize(
+    ("value", "code", "text"),
+    [
+        (0.0625, "0.000", "0.063"),
+        (2.5, "0", "3"),
+        (-0.0001, "0.00", "0.00"),
+        (1234567.891, "#,##0.0", "1,234,567.9"),
+        (0.5, ".00", ".50"),
+        (3.75, "# ?/?", "3 3/4"),
+        (1.999, "# ??/16", "2"),
+        (True, "General", "TRUE"),
+        (1e-7, "General", "1E-07"),
+        (date(2031, 1, 2), "yy", "31"),
+        (0.75, "h:mm", "18:00"),
+        (1.25, "[h]:mm", "30:00"),
+        ("a\r\nb", "0.00", "a\nb"),
+    ],
+)
+def test_a_value_shows_under_its_code(value, code, text):
+    """ECMA-376 part 1, 18.8.31; halves are rounded away from zero (common practice, no source)."""
+    assert shown(value, code) == text
