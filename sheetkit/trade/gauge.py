@@ -14,7 +14,8 @@ POOL_ABOVE = 0.05
 """Chance value of the interaction above which it is counted with repeatability. Common practice: 0.05 to 0.25."""
 
 GOOD, PASSABLE = 10.0, 30.0
-"""Per cent of the spread, or of the tolerance, that measuring may take up. Common practice, no source: bands of AIAG, *Measurement Systems Analysis* (from memory)."""
+"""Per cent of the spread, or of the tolerance, that measuring may take up. Common practice, no source; the bands of
+AIAG, *Measurement Systems Analysis* (from memory)."""
 
 ENOUGH_CATEGORIES = 5
 """Classes that the readings should be able to tell apart. Common practice, no source."""

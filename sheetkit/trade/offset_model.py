@@ -150,6 +150,7 @@ class Learner:
         self.blades = {name: place for place, name in enumerate(dict.fromkeys(row.blade for row in observations))}
         self.slope = slope if slope is not None and slope.use_line else None
         self.fit: Fit | None = None
+        self.made: dict[tuple[str, str | None], OffsetEstimate] = {}
 
     def solve(self, least_sd: float, *, allow_drift: bool) -> None:
         """Fit the model."""
@@ -192,9 +193,14 @@ class Learner:
         return self.fit.distribution(row, level=False)
 
     def estimate(self, species: str, blade: str | None) -> OffsetEstimate:
-        """Estimate for one species and blade."""
+        """Estimate for one species and blade; None also means the only blade there is."""
         if blade is None and len(self.blades) == 1:
             blade = next(iter(self.blades))
+        if (species, blade) not in self.made:
+            self.made[species, blade] = self._estimate(species, blade)
+        return self.made[species, blade]
+
+    def _estimate(self, species: str, blade: str | None) -> OffsetEstimate:
         own = [row for row in self.rows if row.species == species and row.blade == blade]
         slices = sum(row.slices for row in own)
         at_set = sum(row.set_mm * row.slices for row in own) / slices if own else getattr(self, "mean_set_mm", 0.0)

@@ -80,12 +80,12 @@ class SlopeTest:
         """The finding as a sentence."""
         if self.use_line:
             return (
-                f"The slices do not follow the dial one for one: they change by {self.slope:.2f} for each 1 dialled, "
+                f"The slices do not follow the dial one for one: they change by {round(self.slope, 2) + 0.0:.2f} for each 1 dialled, "
                 "so the fitted line is used."
             )
         if self.p < SURE_ENOUGH:
             return (
-                f"The slices change by {self.slope:.2f} for each 1 dialled, which is past belief: "
+                f"The slices change by {round(self.slope, 2) + 0.0:.2f} for each 1 dialled, which is past belief: "
                 "look for a set thickness that was noted wrongly. One offset is used for all settings."
             )
         return "Nothing speaks against the slices following the dial one for one: one offset is used for all settings."

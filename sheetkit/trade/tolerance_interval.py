@@ -65,8 +65,8 @@ def two_sided_factor(count: int, share: float, confidence: float) -> float:
         confidence: between 0 and 1 [-]
 
     Source: ISO 16269-6:2014; A. Wald & J. Wolfowitz, *Annals of Mathematical Statistics* 17:208-215, 1946 (from
-    memory): the factor k for which the mean over z of P(chi2(n - 1) >= (n - 1) r(z)^2 / k^2) is the confidence, where z is the
-    standardised error of the mean and r(z) the half-width about it that holds the share.
+    memory): the factor k for which the mean over z of P(chi2(n - 1) >= (n - 1) r(z)^2 / k^2) is the confidence, where z
+    is the standardised error of the mean and r(z) the half-width about it that holds the share.
 
     >>> round(two_sided_factor(10, 0.95, 0.95), 4)
     3.3934

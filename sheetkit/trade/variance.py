@@ -68,7 +68,7 @@ class Spread:
     Attributes:
         sd: estimate [mm]
         lower: lower limit [mm]
-        upper: upper limit; None when the readings set none [mm]
+        upper: upper limit; None where the slices agree better than chance allows, so that there is none [mm]
     """
 
     sd: float
@@ -178,7 +178,7 @@ def _summaries(groups: Sequence[Sequence[float]]) -> tuple[Array, Array, float]:
 def _restricted_likelihood(sizes: Array, means: Array, within_squares: float) -> tuple[float, float, float, float]:
     """Ratio of the variances between and within, the variance within, the mean and the variance of the mean.
 
-    For a given ratio the mean and the variance have closed forms; the ratio is found on the share ratio / (1 + ratio).
+    For a given ratio the mean and the variance have closed forms; the ratio is sought about that of the slices' means.
     """
     import numpy as np
     from scipy.optimize import minimize_scalar
@@ -192,11 +192,10 @@ def _restricted_likelihood(sizes: Array, means: Array, within_squares: float) ->
         loss = df * np.log(max(squares, 1e-300)) + float(np.log1p(sizes * ratio).sum() + np.log(weights.sum()))
         return loss, squares / df, mean, squares / df / float(weights.sum())
 
-    found = minimize_scalar(
-        lambda share: solved(share / (1 - share))[0], bounds=(0.0, 1 - 1e-9), method="bounded", options={"xatol": 1e-10}
-    )
-    best = min((0.0, float(found.x)), key=lambda share: solved(share / (1 - share))[0])
-    ratio = best / (1 - best)
+    between = float(means.var(ddof=1)) / max(within_squares / (sizes.sum() - len(sizes)), 1e-300)
+    middle = np.log(max(between - float((1 / sizes).mean()), 1e-3))
+    found = minimize_scalar(lambda power: solved(np.exp(power))[0], bounds=(middle - 12, middle + 12), method="bounded")
+    ratio = min((0.0, float(np.exp(found.x))), key=lambda one: solved(one)[0])
     _, variance, mean, mean_variance = solved(ratio)
     return ratio, variance, mean, mean_variance
 
@@ -218,5 +217,5 @@ def _between_limits(sd: float, table: OneWay, sizes: Array, means: Array, confid
     noise = table.within_squares / e * float((1 / sizes).mean())
     upper_f, lower_f = fdtri(a, e, 1 - tail), fdtri(a, e, tail)
     lower = max(0.0, (squares - a * noise * upper_f) / chdtri(a, tail))
-    upper = max(0.0, (squares - a * noise * lower_f) / chdtri(a, 1 - tail))
-    return Spread(sd=sd, lower=sqrt(lower), upper=sqrt(upper))
+    upper = (squares - a * noise * lower_f) / chdtri(a, 1 - tail)
+    return Spread(sd=sd, lower=sqrt(lower), upper=sqrt(upper) if upper > 0 else None)
