@@ -37,7 +37,7 @@ def overview():
         [ReportCell(long, Look.INTRO, columns=4)],
         [ReportCell("Wear a mask; follow the machine's manual. " + long, Look.CAUTION, columns=4)],
         [ReportCell("Figures", Look.SECTION, columns=4)],
-        [ReportCell("Total"), ReportCell(31.2, Look.STRONG, "0.00", formula="='Cut plan'!B7*20", columns=3)],
+        [ReportCell("Total"), ReportCell(30.4, Look.STRONG, "0.00", formula="='Cut plan'!B7*20", columns=3)],
         [ReportCell("Ready"), ReportCell(True), ReportCell("by"), ReportCell(date(2024, 5, 1))],
         [ReportCell("Typed by the maker"), ReportCell("=1+1"), ReportCell("+3"), ReportCell("@home")],
         [ReportCell("Odd characters"), ReportCell("bell\x07 _x0041_ <r>&</r> ü 木"), None, ReportCell("  kept  ")],
