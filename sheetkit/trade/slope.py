@@ -80,7 +80,7 @@ class SlopeTest:
         """The finding as a sentence."""
         if self.use_line:
             return (
-                f"The slices do not follow the dial one for one: they change by {round(self.slope, 2) + 0.0:.2f} for each 1 dialled, "
+                f"The slices do not follow the dial one for one: they change by {self.slope:.2f} for each 1 dialled, "
                 "so the fitted line is used."
             )
         if self.p < SURE_ENOUGH:
