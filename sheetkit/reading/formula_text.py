@@ -25,14 +25,22 @@ _OTHERS: Final = """
     RIGHT MID LEN TRIM UPPER LOWER CONCATENATE
 """
 
+_TEXTS: Final = """
+    COUNTA COUNTBLANK LEN LEFT RIGHT MID UPPER LOWER TRIM CONCATENATE ISBLANK ISTEXT INDEX
+"""
+
 NUMBERS_ONLY: Final = frozenset(_TOTALS.split())
-"""Functions that pass over texts and truth values in the cells that they are given."""
+"""Functions that pass over texts in the cells that they are given."""
 
 KNOWN: Final = NUMBERS_ONLY | frozenset(_OTHERS.split())
 """Functions that give the same outcome in every program, on every day."""
 
+TEXT_AS_IT_IS: Final = frozenset(_TEXTS.split())
+"""Functions to which a text such as 007 is a text; the library takes it for a number in the others."""
+
 _OPERATORS: Final = frozenset(["+", "-", "*", "/", "^", "&", "=", "<>", "<", ">", "<=", ">=", "%"])
 _ARITHMETIC: Final = frozenset("+-*/^%")
+_COMPARISONS: Final = frozenset(["=", "<>", "<", ">", "<=", ">="])
 _FUNCTION_PREFIX: Final = re.compile(r"^(?:_XLFN\.|_XLWS\.|COM\.MICROSOFT\.)+")
 _REFERENCE: Final = re.compile(
     r"(?:(?:'((?:[^'\[\]]|'')+)'|([^'\[\]!:]+))!)?"
@@ -78,8 +86,10 @@ class Operand:
         name: its placeholder in the template
         area: the cells, or None for a constant
         constant: the constant
-        numbers_only: texts and truth values in the cells are passed over
+        numbers_only: texts in the cells are passed over
         in_sum: an arithmetic operator stands beside it, so that it has to be a number
+        text_as_it_is: a text that looks like a number is taken as the text that it is
+        compared: a comparison stands beside it; a blank cell then counts as 0 or as no text, as the other side asks
     """
 
     name: str
@@ -87,14 +97,23 @@ class Operand:
     constant: float | str | bool
     numbers_only: bool
     in_sum: bool
+    compared: bool
+    text_as_it_is: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """A formula with a placeholder for each operand; equal templates need compiling once."""
+    """A formula with a placeholder for each operand; equal templates need compiling once.
+
+    Attributes:
+        text: the formula with its placeholders
+        operands: what they stand for
+        comparisons: how many comparisons it makes
+    """
 
     text: str
     operands: tuple[Operand, ...]
+    comparisons: int
 
 
 def take_apart(formula: str) -> Template:
@@ -156,7 +175,8 @@ class _Dismantler:
 
     def template(self) -> Template:
         pieces = [self._piece(index, token) for index, token in enumerate(self._tokens)]
-        return Template("=" + "".join(pieces), tuple(self._operands))
+        comparisons = sum(token.value in _COMPARISONS for token in self._tokens)
+        return Template("=" + "".join(pieces), tuple(self._operands), comparisons)
 
     def _piece(self, index: int, token: Token) -> str:
         if token.type == Token.OPERAND:
@@ -199,12 +219,15 @@ class _Dismantler:
         alone = all(near is None or near.type in {Token.FUNC, Token.SEP} for near in around)
         function = self._functions[-1] if self._functions else None
         in_sum = any(near is not None and near.value in _ARITHMETIC for near in around)
+        compared = any(near is not None and near.value in _COMPARISONS for near in around)
         numbers_only = area is not None and alone and function in NUMBERS_ONLY
         is_range = area is not None and not area.single
         number = len(self._operands)
         name = f"C{2 * number + 1}:D{2 * number + 2}" if is_range else f"A{number + 1}"
         constant = 0.0 if area is not None else _constant(token)
-        self._operands.append(Operand(name, area, constant, numbers_only, in_sum and not is_range))
+        joined = any(near is not None and near.value == "&" for near in around) or around == [None, None]
+        as_text = numbers_only or joined or (alone and function in TEXT_AS_IT_IS)
+        self._operands.append(Operand(name, area, constant, numbers_only, in_sum and not is_range, compared, as_text))
         return name
 
 

@@ -164,6 +164,7 @@ class _Engine:
             return template
         try:
             values = {operand.name: self._values(key, operand) for operand in template.operands}
+            self._fill_blanks_compared(template, values)
             function = self._compile(template.text)
             return self._plain(function(*(values[name] for name in function.inputs)))
         except CannotWorkOut as reason:
@@ -191,6 +192,19 @@ class _Engine:
                     values[row - area.top, column - area.left] = self._value((number, row, column), cell, operand)
         return values
 
+    def _fill_blanks_compared(self, template: Template, values: dict[str, Any]) -> None:
+        """Give blank cells in comparisons the value that the other side asks for; the library compares them wrongly."""
+        compared = [operand.name for operand in template.operands if operand.compared]
+        blank = [name for name in compared if any(value is self._empty for value in values[name].flat)]
+        if not blank:
+            return
+        others = [name for name in compared if name not in blank]
+        if template.comparisons != 1 or len(compared) != 2 or any(values[name].size != 1 for name in compared):
+            raise CannotWorkOut("it compares a blank cell with more than one value")
+        other = values[others[0]][0, 0] if others else 0.0
+        for name in blank:
+            values[name][0, 0] = type(other)()
+
     def _value(self, key: _Key, cell: Cell, operand: Operand) -> Any:
         found: Any = self.results.get(key, cell.value if cell.serial is None else cell.serial)
         if isinstance(found, CannotWorkOut) or found is None:
@@ -201,7 +215,11 @@ class _Engine:
             return self._errors[str(found)]
         if isinstance(found, str) and operand.in_sum:
             raise CannotWorkOut(f"it calculates with {cell.address}, which holds text")
-        if operand.numbers_only and isinstance(found, str | bool):
+        if isinstance(found, str) and not operand.text_as_it_is and _looks_like_a_number(found):
+            raise CannotWorkOut(f"it uses {cell.address}, which holds a text that looks like a number")
+        if operand.numbers_only and isinstance(found, bool):
+            raise CannotWorkOut(f"it totals {cell.address}, which holds {str(found).upper()}; programs differ there")
+        if operand.numbers_only and isinstance(found, str):
             return self._empty
         return found
 
@@ -257,6 +275,14 @@ def _further(count: int) -> CellProblem:
         "open the workbook in the spreadsheet program, save it there and refresh again",
         Harm.LEFT_OUT,
     )
+
+
+def _looks_like_a_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _extent(sheet: Sheet) -> tuple[int, int]:

@@ -8,7 +8,7 @@ from sheetkit.reading.model import Kind
 
 
 def fill(book):
-    for address, value in {"B2": 0.5, "C2": 0.25, "B3": 3, "B4": "elm", "B6": 0.2, "D2": True}.items():
+    for address, value in {"B2": 0.5, "C2": 0.25, "B3": 3, "B4": "elm", "B6": 0.2, "D2": True, "B7": "007"}.items():
         book.put("Stock", address, value)
     book.put("Stock", "E2", 45299, code="yyyy-mm-dd")
     book.put("Other sheet", "B3", 1.75)
@@ -93,6 +93,16 @@ REFUSALS = {
     "an unknown sheet": ("=Lost!A1", "of:=[$Lost.A1]", "it refers to Lost, which is not a sheet of this workbook"),
     "itself": ("=F1+1", "of:=[.F1]+1", "it refers to itself"),
     "text in a sum": ("=B4*2", "of:=[.B4]*2", "it calculates with B4, which holds text"),
+    "a text that looks like a number": (
+        "=ISNUMBER(B7)",
+        "of:=ISNUMBER([.B7])",
+        "it uses B7, which holds a text that looks like a number",
+    ),
+    "a truth value in a total": (
+        "=SUM(B2:D2)",
+        "of:=SUM([.B2:.D2])",
+        "it totals D2, which holds TRUE; programs differ there",
+    ),
     "several values": ("=B2:B3*2", "of:=[.B2:.B3]*2", "it gives several values"),
     "a flood of text": ('=REPT("x",1E9)', 'of:=REPT("x";1E9)', "it uses REPT"),
 }
