@@ -39,6 +39,9 @@ class PanelToMake:
         width_mm: finished width; None where it is not known
         copies: how many such panels
         layers: first face to last
+        once_mm: the layers that may be added or left out together: one repeat, or one layer where all are alike
+        thickness_mm: thickness the glued panel should have; None where none is asked for
+        tolerance_mm: how far it may be off; None where that is not judged
         place: row of Panels, or None where the workbook has no such row
     """
 
@@ -47,6 +50,9 @@ class PanelToMake:
     width_mm: float | None
     copies: int
     layers: tuple[Layer, ...]
+    once_mm: tuple[float, ...]
+    thickness_mm: float | None
+    tolerance_mm: float | None
     place: Place | None
 
 
@@ -78,8 +84,16 @@ def _panel(name: str, declared: Panel | None, targets: Sequence[Target], inputs:
         width_mm=width,
         copies=declared.copies if declared else 1,
         layers=tuple(arranged(once, declared.repeats if declared else 1, declared.mirror if declared else False)),
+        once_mm=_step(once),
+        thickness_mm=declared.thickness_mm if declared else None,
+        tolerance_mm=declared.tolerance_mm if declared else None,
         place=declared.place if declared else None,
     )
+
+
+def _step(once: Sequence[Layer]) -> tuple[float, ...]:
+    alike = len({(layer.species, layer.finished_mm) for layer in once}) == 1
+    return tuple(layer.finished_mm for layer in (once[:1] if alike else once))
 
 
 def _layer(target: Target, job_tolerance_mm: float) -> Layer:

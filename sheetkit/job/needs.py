@@ -1,6 +1,5 @@
 """What the panels need of each wood and thickness, and which measured slices already serve."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -28,9 +27,9 @@ class Need:
         tolerance_mm: how far a slice may be off, either way; the tightest of its layers
         layers: how many the panels hold, copies included
         spares: how many more are sawn in case some turn out badly
+        spares_why: where that number comes from
         target: the first row of Targets that asks for them
         slices: slices already sawn that serve it, with the layers each gives
-        one_board: wish: all from one board
     """
 
     key: str
@@ -40,8 +39,9 @@ class Need:
     sawn_mm: float
     tolerance_mm: float
     layers: int
-    spares: int
     target: Target
+    spares: int = 0
+    spares_why: str = ""
     slices: list[tuple[SawnSlice, int]] = field(default_factory=list)
 
     @property
@@ -96,12 +96,10 @@ def needs_of(panels: Sequence[PanelToMake], inputs: Inputs) -> list[Need]:
                 sawn = sawn_target(layer.finished_mm, inputs.shop.sanding_mm)
                 name = f"{panel.name}/{layer.species}/{len(needs)}"
                 needs[key] = need = Need(
-                    name, panel.name, layer.species, layer.finished_mm, sawn, layer.tolerance_mm, 0, 0, layer.target
+                    name, panel.name, layer.species, layer.finished_mm, sawn, layer.tolerance_mm, 0, layer.target
                 )
             need.layers += panel.copies
             need.tolerance_mm = min(need.tolerance_mm, layer.tolerance_mm)
-    for need in needs.values():
-        need.spares = math.ceil(round(need.layers * inputs.job.spares_pct / 100.0, 9))
     return list(needs.values())
 
 
@@ -128,5 +126,5 @@ def share_out(
         fitting = [(need, count) for need, count in fitting if count]
         if not fitting:
             continue
-        need, count = next((pair for pair in fitting if pair[0].have < pair[0].layers + pair[0].spares), fitting[0])
+        need, count = next((pair for pair in fitting if pair[0].have < pair[0].layers), fitting[0])
         need.slices.append((item, count))

@@ -85,6 +85,7 @@ def work_plan(
     needs: Sequence[Need],
     states: Mapping[str, BoardState],
     layers: Mapping[tuple[str, str], int],
+    settings: Mapping[str, NextSetting],
     learned: Learned,
     inputs: Inputs,
 ) -> WorkPlan:
@@ -94,17 +95,17 @@ def work_plan(
         needs: what the panels need, with the slices that already serve
         states: what is left of each board, by name
         layers: layers that a slice gives, by board name and panel name
+        settings: what to dial for each need, by its key
         learned: the offsets
         inputs: the maker's rows and settings
     """
     dial = dial_of(inputs)
-    settings = {need.key: setting_of(need, learned, dial) for need in needs}
     allowance = inputs.shop.kerf_allowance_mm
     demands = [
         plan_model.Demand(
             key=need.key, species=need.species, panel=need.panel, target_mm=need.sawn_mm,
             set_mm=settings[need.key].set_mm, advance_mm=total_mm([settings[need.key].set_mm, allowance]),
-            pieces=need.to_saw,
+            pieces=need.to_saw, one_board=inputs.job.one_board, pairs=inputs.job.pairs,
         )
         for need in needs
     ]  # fmt: skip
@@ -119,6 +120,12 @@ def work_plan(
         for planned in _passes(board, states[board.board], by_key, learned, inputs, dial)
     ]
     return WorkPlan(cuts, tuple(passes), settings)
+
+
+def settings_of(needs: Sequence[Need], learned: Learned, inputs: Inputs) -> dict[str, NextSetting]:
+    """What to dial for each need, by its key."""
+    dial = dial_of(inputs)
+    return {need.key: setting_of(need, learned, dial) for need in needs}
 
 
 def setting_of(need: Need, learned: Learned, dial: Dial) -> NextSetting:

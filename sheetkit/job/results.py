@@ -8,10 +8,12 @@ from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
 from sheetkit.job.findings import findings
 from sheetkit.job.layers import PanelToMake, panels_to_make
+from sheetkit.job.laying import Laying, lay_panels
 from sheetkit.job.learning import Learned, learn_offsets
 from sheetkit.job.measured import SawnSlice, sawn_slices
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice, needs_of, rough_sizes, share_out
-from sheetkit.job.planning import WorkPlan, work_plan
+from sheetkit.job.planning import WorkPlan, settings_of, work_plan
+from sheetkit.job.spares import decide_spares
 from sheetkit.job.stacks import StackOutlook, stack_outlooks
 from sheetkit.tables.inputs import Inputs
 
@@ -31,6 +33,7 @@ class Results:
         layers: layers that a slice gives, by board name and panel name
         plan: what to saw
         stacks: thickness of each panel as planned and as sliced so far
+        laying: which slice lies in which layer; None while no slice has been measured
         problems: every finding, the reader's and the engine's
     """
 
@@ -44,6 +47,7 @@ class Results:
     layers: Mapping[tuple[str, str], int]
     plan: WorkPlan
     stacks: list[StackOutlook]
+    laying: Laying | None
     problems: list[CellProblem]
 
     @property
@@ -67,7 +71,10 @@ def compute(inputs: Inputs) -> Results:
         for panel in panels
     }
     share_out([(item.slice, item.need) for item in checks if item.serves and item.need], needs, layers)
-    plan = work_plan(needs, states, layers, learned, inputs)
-    stacks = stack_outlooks(panels, needs, learned, inputs)
+    settings = settings_of(needs, learned, inputs)
+    decide_spares(needs, settings, checks, inputs)
+    plan = work_plan(needs, states, layers, settings, learned, inputs)
+    stacks = stack_outlooks(panels, needs, settings, learned, inputs)
+    laying = lay_panels(panels, needs, inputs)
     problems = [*inputs.problems, *findings(inputs, needs, learned, checks, states, rough, plan)]
-    return Results(panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, problems)
+    return Results(panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, laying, problems)

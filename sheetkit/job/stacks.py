@@ -1,16 +1,25 @@
-"""How thick each panel will be: as planned, and as the slices and settings stand now."""
+"""How thick each panel will be: as planned, as the slices and settings stand, and how sure that is."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import fmean
 
 from sheetkit.job.layers import Layer, PanelToMake
 from sheetkit.job.learning import Learned
 from sheetkit.job.needs import SAME_MM, Need
-from sheetkit.job.planning import dial_of, setting_of
 from sheetkit.tables.inputs import Inputs
-from sheetkit.trade.dial import Dial
-from sheetkit.trade.stack import stack_thickness
+from sheetkit.trade.balance import Layer as BalanceLayer
+from sheetkit.trade.balance import UnlikePair, unlike_pairs
+from sheetkit.trade.offset import NextSetting
+from sheetkit.trade.stack import (
+    Centring,
+    GlueLine,
+    LayerEstimate,
+    StackEstimate,
+    chance_in_tolerance,
+    estimate_stack,
+    layers_to_centre,
+)
+from sheetkit.trade.thickness import reading_uncertainty
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,48 +29,93 @@ class StackOutlook:
     Attributes:
         panel: the panel
         layers: how many
-        wood_mm: sum of the layers as planned
-        glue_mm: sum of the glue lines
-        planned_mm: both
-        expected_mm: with the slices sawn so far, and the settings to come, in place of the targets
+        estimate: expected and planned thickness, and how sure that is
+        spread_known: readings are enough to say how slices spread; else only the tolerances bound the total
+        chance: that the glued panel lands in its own tolerance; None where it has none, or the spread is not known
+        centring: layers more or fewer that bring it nearest to the thickness wanted; None where none is wanted
+        unlike: pairs of layers about the middle that differ
     """
 
     panel: PanelToMake
     layers: int
-    wood_mm: float
-    glue_mm: float
-    planned_mm: float
-    expected_mm: float
+    estimate: StackEstimate
+    spread_known: bool
+    chance: float | None
+    centring: Centring | None
+    unlike: tuple[UnlikePair, ...]
+
+
+Kind = tuple[str, str, int]
 
 
 def stack_outlooks(
-    panels: Sequence[PanelToMake], needs: Sequence[Need], learned: Learned, inputs: Inputs
+    panels: Sequence[PanelToMake],
+    needs: Sequence[Need],
+    settings: Mapping[str, NextSetting],
+    learned: Learned,
+    inputs: Inputs,
 ) -> list[StackOutlook]:
     """The outlook of every panel that has layers."""
-    dial = dial_of(inputs)
-    likely = {
-        (need.panel, need.species, round(need.finished_mm / SAME_MM)): _likely(need, learned, inputs, dial)
+    estimates = {
+        (need.panel, need.species, round(need.finished_mm / SAME_MM)): _estimates(
+            need, settings[need.key], learned, inputs
+        )
         for need in needs
     }
-    return [_outlook(panel, likely, inputs) for panel in panels if panel.layers]
+    return [_outlook(panel, estimates, learned, inputs) for panel in panels if panel.layers]
 
 
-def _outlook(panel: PanelToMake, likely: Mapping[tuple[str, str, int], float], inputs: Inputs) -> StackOutlook:
-    glue = inputs.shop.glue_line_mm
-    planned = [layer.finished_mm for layer in panel.layers]
-    expected = [likely[_key(panel, layer)] for layer in panel.layers]
-    total = stack_thickness(planned, glue)
-    wood = stack_thickness(planned, 0.0)
-    return StackOutlook(panel, len(planned), wood, total - wood, total, stack_thickness(expected, glue))
+def _outlook(
+    panel: PanelToMake, estimates: Mapping[Kind, list[LayerEstimate]], learned: Learned, inputs: Inputs
+) -> StackOutlook:
+    queues = {key: iter(found) for key, found in estimates.items()}
+    layers = [next(queues[panel.name, layer.species, round(layer.finished_mm / SAME_MM)]) for layer in panel.layers]
+    glue = GlueLine(inputs.shop.glue_line_mm)
+    estimate = estimate_stack(layers, glue)
+    known = learned.offsets.slice_sd_mm is not None
+    wanted, tolerance = panel.thickness_mm, panel.tolerance_mm
+    return StackOutlook(
+        panel=panel,
+        layers=len(layers),
+        estimate=estimate,
+        spread_known=known,
+        chance=(
+            chance_in_tolerance(estimate.total_mm, estimate.standard_mm, wanted - tolerance, wanted + tolerance)
+            if known and wanted is not None and tolerance is not None
+            else None
+        ),
+        centring=(
+            layers_to_centre(estimate.total_mm, wanted, panel.once_mm, inputs.shop.glue_line_mm)
+            if wanted is not None
+            else None
+        ),
+        unlike=tuple(unlike_pairs([_balance(layer, inputs) for layer in panel.layers], SAME_MM)),
+    )
 
 
-def _key(panel: PanelToMake, layer: Layer) -> tuple[str, str, int]:
-    return panel.name, layer.species, round(layer.finished_mm / SAME_MM)
+def _balance(layer: Layer, inputs: Inputs) -> BalanceLayer:
+    """A layer for the balance; its grain is known where every board of its wood agrees."""
+    grains = {board.grain for board in inputs.boards if board.species == layer.species and board.use != "no"}
+    grain = next(iter(grains)) if len(grains) == 1 else None
+    return BalanceLayer(layer.species, layer.finished_mm, grain or "")
 
 
-def _likely(need: Need, learned: Learned, inputs: Inputs, dial: Dial) -> float:
-    """Mean finished thickness of the layers that serve a need, sawn ones as measured, the others as expected."""
-    coming = setting_of(need, learned, dial).expected_mm
-    sawn = [item.mean_mm if item.mean_mm is not None else coming for item, count in need.slices for _ in range(count)]
-    missing = max(0, need.layers - len(sawn))
-    return fmean([*sawn, *([coming] * missing)]) - 2.0 * inputs.shop.sanding_mm
+def _estimates(need: Need, coming: NextSetting, learned: Learned, inputs: Inputs) -> list[LayerEstimate]:
+    """What each layer of a need is or will be: measured ones first, then those still to be sawn."""
+    sanded = 2.0 * inputs.shop.sanding_mm
+    offset = learned.of(need.species)
+    found: list[LayerEstimate] = []
+    for item, count in need.slices:
+        if item.mean_mm is not None:
+            error = reading_uncertainty(inputs.shop.caliper_mm, pressed=item.row.pressed) / len(item.readings_mm) ** 0.5
+            measured = LayerEstimate(item.mean_mm - sanded, need.finished_mm, need.tolerance_mm, error)
+            found += [measured] * count
+    to_come = LayerEstimate(
+        thickness_mm=coming.expected_mm - sanded,
+        target_mm=need.finished_mm,
+        tolerance_mm=need.tolerance_mm,
+        spread_mm=learned.offsets.slice_sd_mm or 0.0,
+        shares=need.species,
+        offset_error_mm=offset.standard_error_mm or 0.0,
+    )
+    return found + [to_come] * max(0, need.layers - len(found))

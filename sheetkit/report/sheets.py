@@ -7,6 +7,7 @@ from sheetkit.job.results import Results
 from sheetkit.reading.model import Workbook
 from sheetkit.report.cut_plan import cut_plan
 from sheetkit.report.dial_settings import dial_settings
+from sheetkit.report.lay_up import lay_up_sheet
 from sheetkit.report.model import ReportSheet
 from sheetkit.report.problems import problems_sheet
 from sheetkit.report.stock_use import stock_use
@@ -20,6 +21,7 @@ TITLES: Mapping[str, str] = {
     "stock_use": "Stock use",
     "dial_settings": "Dial settings",
     "thickness_check": "Thickness check",
+    "lay_up": "Lay-up",
     "problems": "Problems",
 }
 """Key of each result sheet, and the name it takes where that is free."""
@@ -65,5 +67,6 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
         stock_use(inputs, results, measure, names["stock_use"]),
         dial_settings(inputs, results, measure, names["dial_settings"]),
         thickness_check(inputs, results, measure, names["thickness_check"]),
+        lay_up_sheet(inputs, results, measure, names["lay_up"]),
         problems_sheet(results.problems, names["problems"]),
     ]

@@ -67,8 +67,9 @@ def stock_use(inputs: Inputs, results: Results, measure: Measure, name: str) -> 
         "At these thicknesses the blade takes as much as the slices: that is the trade, not a fault."
     )
     _boards(sheet, inputs, results, measure)
-    _woods(sheet, results)
+    _woods(sheet, results, measure)
     _short(sheet, results)
+    _possible(sheet, results)
     _proof(sheet, results)
     return sheet.sheet
 
@@ -117,7 +118,7 @@ def _board_record(state: BoardState, use: BoardUse, coming: int, measure: Measur
     ]
 
 
-def _woods(sheet: SheetBuilder, results: Results) -> None:
+def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.section("Wood by wood")
     headings = (
         Heading("Wood"),
@@ -137,6 +138,21 @@ def _woods(sheet: SheetBuilder, results: Results) -> None:
         counts = (need.layers, need.spares, need.have, need.to_saw, made.get(need.key, 0))
         records.append([need.species, need.panel, *counts, cell])
     sheet.table(headings, records)
+    for need in results.needs:
+        sheet.line(f"Spares of {need.species}, {measure.text(need.finished_mm)}: {need.spares_why}.", Look.QUIET)
+
+
+def _possible(sheet: SheetBuilder, results: Results) -> None:
+    """Whole panels that the slices good so far and the plan give."""
+    if not results.plan.cuts.shortages:
+        return
+    sheet.section("With what is there")
+    made = results.plan.cuts.made
+    for panel in results.panels:
+        mine = [need for need in results.needs if need.panel == panel.name]
+        copies = [panel.copies * (need.have + made.get(need.key, 0)) // need.layers for need in mine if need.layers]
+        whole = min([panel.copies, *copies])
+        sheet.line(f"Panel {panel.name}: {whole} of {panel.copies} can be made whole, without spares.")
 
 
 def _short(sheet: SheetBuilder, results: Results) -> None:
@@ -154,6 +170,12 @@ def _proof(sheet: SheetBuilder, results: Results) -> None:
     sheet.section("How good this plan is")
     for proof in results.plan.cuts.proofs:
         sheet.line(f"{proof.species}: {proof.sentence}.")
+    for wish in results.plan.cuts.wishes:
+        outcome = "granted" if wish.honoured else "not granted"
+        reason = f" ({wish.reason})" if wish.reason else ""
+        sheet.line(
+            f"Wish, {wish.subject}: {wish.wish}: {outcome}{reason}.", Look.INTRO if wish.honoured else Look.WATCH
+        )
     sheet.line(
         "Weighed in this order: no layer missing; boards marked first used up; least cost of boards opened; "
         "most wood left in pieces worth keeping; fewest changes of setting."

@@ -171,7 +171,8 @@ def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
 
 
 def _panel(stack: StackOutlook, measure: Measure) -> list[Value]:
-    lengths = (stack.planned_mm, stack.glue_mm, stack.expected_mm)
+    estimate = stack.estimate
+    lengths = (estimate.planned_mm, estimate.glue_mm, estimate.total_mm)
     return [stack.panel.name, stack.panel.copies, stack.layers, *(measure.of(length) for length in lengths)]
 
 
@@ -182,6 +183,7 @@ def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
         ("stock_use", "what each board becomes; what to buy if short"),
         ("dial_settings", "what the readings taught, and what to dial"),
         ("thickness_check", "each slice against its tolerance"),
+        ("lay_up", "which slice in which layer, which way round; how thick the panel will be"),
         ("problems", "what could not be read or had to be guessed"),
     ):
         described = ReportCell(words, columns=len(WIDTHS) - 1)

@@ -158,6 +158,22 @@ class Panel(Row):
         low="0",
         high="10000",
     )
+    thickness_mm: float | None = column(
+        "Thickness",
+        Kind.LENGTH,
+        "Thickness the glued panel should have. Empty: whatever its layers and glue lines add up to.",
+        synonyms=("Thk", "T", "Panel thickness"),
+        low="0.02 in",
+        high="36 in",
+    )
+    tolerance_mm: float | None = column(
+        "Tolerance",
+        Kind.THICKNESS,
+        "How far the glued panel may be off that, either way. Empty: not judged.",
+        synonyms=("Tol", "+/-", "±"),
+        low="0.0001 in",
+        high="1 in",
+    )
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
     )

@@ -35,6 +35,32 @@ class Job:
         low="0",
         high="200",
     )
+    risk_pct: float | None = column(
+        "Risk of running short",
+        Kind.PERCENT,
+        "Accepted chance that too few slices turn out good. Given, it decides the spares in place of Spare slices: by "
+        "your own record of good and bad slices, else by the share expected out of tolerance.",
+        low="0.1",
+        high="50",
+    )
+    one_board: bool = column(
+        "One board a wood",
+        Kind.YES_NO,
+        "Wish: all slices of one wood of a panel from one board, for colour.",
+        default="no",
+    )
+    pairs: bool = column(
+        "Neighbours in pairs", Kind.YES_NO, "Wish: slices of one thickness sawn two by two, for matching.", default="no"
+    )
+    keep_order: bool = column(
+        "Keep sawing order", Kind.YES_NO, "Slices of one wood stay in the order they were sawn in.", default="no"
+    )
+    best_first: bool = column(
+        "Best slices first",
+        Kind.YES_NO,
+        "The first panel gets the best slices; else all panels share them fairly.",
+        default="no",
+    )
     panel_length_mm: float | None = column(
         "Panel length",
         Kind.LENGTH,

@@ -1,0 +1,208 @@
+"""Lay-up: which slice in which layer, which way round; predicted thickness, tapers, balance."""
+
+from collections.abc import Sequence
+
+from sheetkit.job.laying import LaidPanel
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.job.stacks import StackOutlook
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.tables.inputs import Inputs
+from sheetkit.trade.layup_model import Closeness, PlacedLayer
+from sheetkit.trade.stack import stack_thickness
+
+WIDTHS = (12, 20, 13, 30, 12, 12, 12, 12, 12, 12)
+UNLIKE_SHOWN = 5
+
+
+def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+    """Build the sheet."""
+    sheet = SheetBuilder("lay_up", name, "Lay-up", WIDTHS, landscape=True)
+    if not results.stacks:
+        sheet.line("Targets names no layer that could be read, so there is nothing to lay up.", Look.STRONG)
+        return sheet.sheet
+    _thickness(sheet, results, measure)
+    _balance(sheet, results)
+    laying = results.laying
+    if laying is None:
+        sheet.section("Which slice in which layer")
+        sheet.line("No slice has been measured yet. Measure slices, type them into Measurements, and refresh.")
+        return sheet.sheet
+    sheet.section("Which slice in which layer")
+    sheet.line(
+        "Stack from layer 1 up. As sawn means: near end towards you, left at your left, the face that came off the "
+        "blade last on top; the words say how to turn a slice from there."
+    )
+    sheet.line(f"The choice: {_proof(results, measure)}.")
+    if laying.layup.left_out:
+        sheet.line(f"Left over, the worst first: {', '.join(laying.layup.left_out)}.")
+    for laid in laying.panels:
+        _panel(sheet, laid, inputs, measure)
+    return sheet.sheet
+
+
+def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+    for stack in results.stacks:
+        sheet.line(_outlook(stack, measure), Look.STRONG)
+    sheet.section("How thick each panel will be")
+    unit, coarse, fine = measure.unit, measure.coarse, measure.fine
+    headings = (
+        Heading("Panel"),
+        Heading("Layers", "0", look=Look.TEXT),
+        Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
+        Heading(f"As it stands ({unit})", coarse, "Measured slices, and settings to come for the others."),
+        Heading(f"Of it glue ({unit})", coarse, "One line less than layers."),
+        Heading(f"Worst case ({unit})", fine, "Every layer at the same end of its tolerance."),
+        Heading(f"Tolerances ({unit})", fine, "Root of the sum of squares of the layers' tolerances."),
+        Heading(
+            f"By itself ({unit})", fine, "Standard uncertainty from what differs slice by slice: grows with the root."
+        ),
+        Heading(
+            f"In common ({unit})", fine, "Standard uncertainty of the offset that all share: grows with the number."
+        ),
+        Heading("In tolerance", "0%", "Chance that the panel is, where Panels gives it a tolerance."),
+    )
+    sheet.table(headings, [_stack(stack, measure) for stack in results.stacks])
+    if not all(stack.spread_known for stack in results.stacks):
+        sheet.line("How slices spread is not known yet: a few more readings, and the two last columns can be told.")
+
+
+def _outlook(stack: StackOutlook, measure: Measure) -> str:
+    estimate = stack.estimate
+    over = estimate.bias_mm
+    side = "over" if over >= 0 else "under"
+    words = (
+        f"Panel {stack.panel.name}: {stack.layers} layers come to {measure.board_text(estimate.total_mm)}, "
+        f"{measure.board_text(abs(over))} {side} the sum of the plan"
+    )
+    wanted = stack.panel.thickness_mm
+    if wanted is None or stack.centring is None:
+        return f"{words}."
+    words += f"; {measure.board_text(wanted)} is wanted"
+    if not stack.centring.layers:
+        return f"{words}, and no layer more or less would come closer."
+    more = "more" if stack.centring.layers > 0 else "fewer"
+    return (
+        f"{words}: {abs(stack.centring.layers)} layers {more} would give {measure.board_text(stack.centring.total_mm)}."
+    )
+
+
+def _stack(stack: StackOutlook, measure: Measure) -> list[Value]:
+    estimate = stack.estimate
+    known = stack.spread_known
+    return [
+        stack.panel.name,
+        stack.layers,
+        measure.of(estimate.planned_mm),
+        measure.of(estimate.total_mm),
+        measure.of(estimate.glue_mm),
+        measure.of(estimate.worst_mm),
+        measure.of(estimate.statistical_mm),
+        measure.of(estimate.independent_mm) if known else None,
+        measure.of(estimate.shared_mm) if known else None,
+        stack.chance,
+    ]
+
+
+def _balance(sheet: SheetBuilder, results: Results) -> None:
+    sheet.section("Balance about the middle")
+    for stack in results.stacks:
+        if not stack.unlike:
+            sheet.line(f"Panel {stack.panel.name}: balanced; every layer has its like on the other side.", Look.GOOD)
+            continue
+        pairs = "; ".join(f"layers {p.upper} and {p.lower}: {p.differs}" for p in stack.unlike[:UNLIKE_SHOWN])
+        more = len(stack.unlike) - UNLIKE_SHOWN
+        rest = f"; and {more} more pairs" if more > 0 else ""
+        sheet.line(
+            f"Panel {stack.panel.name}: not balanced, so it may bow as moisture changes: {pairs}{rest}.", Look.WATCH
+        )
+
+
+def _proof(results: Results, measure: Measure) -> str:
+    laying = results.laying
+    if laying is None:
+        return ""
+    residual, bound = laying.layup.residual_mm, laying.layup.bound_mm
+    if residual <= 1e-9:
+        finer = measure.text(laying.layup.resolution_mm)
+        return f"total and both tapers within {finer} of the plan, finer than the caliper can tell"
+    if residual <= bound + 1e-6:
+        return f"best possible with these slices; {measure.text(residual)} remain between total and tapers"
+    return f"{measure.text(residual)} remain between total and tapers; at best {measure.text(max(0.0, bound))}"
+
+
+def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measure) -> None:
+    sheet.section(f"Panel {laid.title}")
+    missing = sum(laid.lay.missing.values())
+    if missing:
+        reach = "" if laid.lay.reachable else ", which is beyond their tolerance, so the total cannot be met"
+        sheet.line(
+            f"{missing} layers still to be sawn; their thickness is given so that the total comes out{reach}.",
+            Look.WATCH,
+        )
+    _corners(sheet, laid, inputs, measure)
+    sheet.blank()
+    unit, fine = measure.unit, measure.fine
+    headings = (
+        Heading("Layer", "0"),
+        Heading("Wood"),
+        Heading("Slice", look=Look.STRONG),
+        Heading("How it lies", look=Look.WRAPPED),
+        Heading(f"Planned ({unit})", fine, "Finished thickness."),
+        Heading(f"Mean ({unit})", fine, "Of its corners, as finished; for a missing slice, what it should have."),
+        Heading(f"Near left ({unit})", fine, "As it lies in the stack."),
+        Heading(f"Near right ({unit})", fine),
+        Heading(f"Far left ({unit})", fine),
+        Heading(f"Far right ({unit})", fine),
+    )
+    sheet.table(headings, [_layer(laid, layer, measure) for layer in laid.lay.layers])
+
+
+def _layer(laid: LaidPanel, layer: PlacedLayer, measure: Measure) -> list[Value]:
+    wanted = laid.panel.layers[layer.number - 1]
+    start: list[Value] = [layer.number, wanted.species]
+    if not layer.slice_key:
+        saw_at = measure.of(layer.saw_at_mm) if layer.saw_at_mm is not None else None
+        to_saw = ReportCell("to saw", Look.WATCH)
+        return [*start, to_saw, None, measure.of(wanted.finished_mm), saw_at, None, None, None, None]
+    corners = laid.corners[layer.slice_key].lying(layer.turn)
+    four = (corners.near_left_mm, corners.near_right_mm, corners.far_left_mm, corners.far_right_mm)
+    lengths = (wanted.finished_mm, corners.mean_mm, *four)
+    return [*start, layer.slice_key, layer.turn.value, *(measure.of(length) for length in lengths)]
+
+
+def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measure) -> None:
+    unit, fine, signed = measure.unit, measure.fine, measure.signed
+    plan = stack_thickness([layer.finished_mm for layer in laid.panel.layers], inputs.shop.glue_line_mm)
+    headings = (
+        Heading(" "),
+        Heading("Stacked"),
+        Heading(f"Thickness ({unit})", fine, "Mean of the four corners, glue lines included."),
+        Heading("  "),
+        Heading(f"Over plan ({unit})", signed),
+        Heading(f"End taper ({unit})", signed, "Far end less near end of the whole panel."),
+        Heading(f"Side taper ({unit})", signed, "Right less left."),
+        Heading(f"Corner least ({unit})", fine),
+        Heading(f"Corner most ({unit})", fine),
+        Heading(f"Middle ({unit})", fine),
+    )
+    rows = [
+        _close("as listed below", laid.lay.closeness, plan, measure),
+        _close("in sawing order, none turned", laid.lay.in_sawing_order, plan, measure),
+    ]
+    sheet.table(headings, rows)
+
+
+def _close(words: str, close: Closeness, plan_mm: float, measure: Measure) -> Sequence[Value]:
+    c = close.corners
+    four = (c.near_left_mm, c.near_right_mm, c.far_left_mm, c.far_right_mm)
+    lengths = (close.total_mm, close.end_taper_mm, close.side_taper_mm, plan_mm + min(four), plan_mm + max(four))
+    return [
+        None,
+        words,
+        measure.of(plan_mm + close.total_mm),
+        None,
+        *(measure.of(length) for length in lengths),
+        measure.of(plan_mm + c.middle_mm),
+    ]
