@@ -7,7 +7,7 @@ from typing import Any, BinaryIO
 
 from sheetkit.errors import CellProblem
 from sheetkit.graft import graft_into
-from sheetkit.graft.saving import save
+from sheetkit.graft.saving import Stamp, save, stamp
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import compute
 from sheetkit.reading import open_workbook
@@ -62,9 +62,7 @@ class Outcome:
         }
 
 
-def refresh(
-    path: Path | str, *, dry_run: bool = False, keep_copy: bool = False, allow_signed: bool = False
-) -> Outcome:
+def refresh(path: Path | str, *, dry_run: bool = False, keep_copy: bool = False, allow_signed: bool = False) -> Outcome:
     """Compute everything and write the result sheets into the workbook; nothing else in it changes.
 
     Args:
@@ -80,6 +78,7 @@ def refresh(
         What was found and done; findings in cells are not raised but listed.
     """
     path = Path(path)
+    as_read = _stamp(path)
     workbook = open_workbook(path)
     inputs = read_inputs(workbook)
     results = compute(inputs)
@@ -92,7 +91,7 @@ def refresh(
     if dry_run:
         write(io.BytesIO())
     else:
-        written = save(path, write, keep_copy=keep_copy)
+        written = save(path, write, keep_copy=keep_copy, as_read=as_read)
     return Outcome(
         path=path,
         written=written,
@@ -103,6 +102,14 @@ def refresh(
         records=inputs.records,
         sheets={sheet.key: sheet.name for sheet in sheets},
     )
+
+
+def _stamp(path: Path) -> Stamp | None:
+    """The file's stamp before it is read; a file that cannot be looked at is refused by the reader, in its words."""
+    try:
+        return stamp(path)
+    except OSError:
+        return None
 
 
 def check(path: Path | str) -> Outcome:
