@@ -51,9 +51,14 @@ class Surroundings:
         listings = {fold(pointers_name(name)) for name in going}
         self.dropped = {fold(name) for name in self.package.names} & (hanging | listings)
 
+    def usual_name(self, stem: str, ending: str) -> str:
+        """The name without number that some programs look for, or a free one where it is taken."""
+        name = posixpath.join(self._folder(), stem + ending)
+        return name if fold(name) not in self._taken() else self.free_name(stem, ending)
+
     def free_name(self, stem: str, ending: str) -> str:
         """A part name beside the workbook's other parts: the stem, the next number, the ending."""
-        folder = posixpath.dirname(self.package.main_part.replace("\\", "/").lstrip("/"))
+        folder = self._folder()
         start = fold(posixpath.join(folder, stem))
         key = start + ending
         if key not in self._highest:
@@ -120,6 +125,9 @@ class Surroundings:
     def pointers_type(self) -> str:
         """Content type of a list of pointers."""
         return _POINTERS_TYPE
+
+    def _folder(self) -> str:
+        return posixpath.dirname(self.package.main_part.replace("\\", "/").lstrip("/"))
 
     def _taken(self) -> set[str]:
         if not self._given:
