@@ -38,7 +38,7 @@ SERVER_STOCK = [
     ["H3", "american holly", 20, 3.5, 1.1, "quarter", "7 %", 24, None, "kept for lids if it can be"],
     ["P1", "persimmon", 20, 3.5, 1.3, "flat", "8 %", 16, None, "dark heart, one pin knot near the end"],
 ]
-SERVER_PANELS = [["Servers", 8.5, 3, 8, "yes", 1, None, None, "salad servers: two handles a pair"]]
+SERVER_PANELS = [["Servers", 8.5, 3, 8, "yes", 1, None, None, None, None, "salad servers: two handles a pair"]]
 SERVER_TARGETS = [
     ["Servers", "black cherry", 0.055, 0.002, None, None],
     ["Servers", "american holly", 0.018, 0.0015, None, None],
@@ -132,7 +132,7 @@ DEMOS = [
         "box_sides_metric.ods", "mm",
         {
             "Stock": BOX_STOCK,
-            "Panels": [["Sides", 235, 62, 9, "no", 1, None, None, "four sides and a lid rim"]],
+            "Panels": [["Sides", 235, 62, 9, "no", 1, None, None, None, None, "four sides and a lid rim"]],
             "Targets": [
                 ["Sides", "limba", 1.2, 0.05, None, None],
                 ["Sides", "iroko", 0.6, 0.05, None, None],

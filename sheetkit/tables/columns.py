@@ -109,9 +109,10 @@ def column(
     choices: Sequence[str] = (),
     low: str | None = None,
     high: str | None = None,
+    units: tuple[str, str] | None = None,
 ) -> Any:
-    """Declare a column on a field of a row class; the arguments are those of `Column`."""
-    unit_inch, unit_metric = _UNITS.get(kind, ("", ""))
+    """Declare a column on a field of a row class; the arguments are those of `Column`, `units` inch and metric."""
+    unit_inch, unit_metric = units or _UNITS.get(kind, ("", ""))
     declared = Column(
         field="", heading=heading, kind=kind, help=help, required=required, default=default,
         synonyms=tuple(synonyms), choices=tuple(choices), low=low, high=high,

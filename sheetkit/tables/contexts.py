@@ -58,6 +58,12 @@ class Book:
             label = (_METRIC_UNITS if metric else _INCH_UNITS).get(dimension, "")
         return (find_unit(label, dimension) if label else None) or base_unit(dimension)
 
+    def unit_of(self, column: Column) -> Unit:
+        """The unit of a number that carries none, in one column: the one that the templates print for it."""
+        dimension = DIMENSION[column.kind]
+        label = column.unit_metric if self.unit == "mm" else column.unit_inch
+        return (find_unit(label, dimension) if label else None) or self.default_unit(dimension)
+
 
 def system_of(unit: Unit | None) -> str:
     """The workbook unit, in or mm, that a unit of length belongs to; empty for another unit or none."""
@@ -95,7 +101,7 @@ def setting_context(column: Column, unit: Unit | None, book: Book) -> Context:
     """What is known about one setting."""
     return Context(
         column=column,
-        unit=unit or book.default_unit(DIMENSION[column.kind]),
+        unit=unit or book.unit_of(column),
         order=book.order,
         day_zero_1904=book.workbook.day_zero_1904,
         comma=None,
@@ -109,7 +115,7 @@ def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findi
     if use.unit is not None or (use.odd_unit and dimension is Dimension.LENGTH):
         _say_odd(use, table, findings)
     if dimension is not Dimension.LENGTH:
-        return book.default_unit(dimension)
+        return book.unit_of(use.column)
     shared = length_unit_of_table(table)
     unit = shared or book.default_unit(dimension)
     bare = [cell for cell in cells if cell.kind is CellKind.NUMBER]

@@ -5,6 +5,7 @@ Values are in base units (see `Kind`); None means the cell is empty and has no d
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from sheetkit.tables.columns import Kind, column
 
@@ -173,6 +174,20 @@ class Panel(Row):
         synonyms=("Tol", "+/-", "±"),
         low="0.0001 in",
         high="1 in",
+    )
+    surface_age_s: float | None = column(
+        "Surface age",
+        Kind.DURATION,
+        "How old the faces are, or will be, when they are glued. Empty: not checked.",
+        synonyms=("Time since surfacing",),
+        low="0 min",
+        high="365 d",
+    )
+    glued: date | None = column(
+        "Glued on",
+        Kind.DATE,
+        "Day of the last glue-up. Given, Glue-up says from which day on to machine it.",
+        synonyms=("Glue date", "Date glued", "Glued"),
     )
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")

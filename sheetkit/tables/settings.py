@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from sheetkit.tables.columns import Kind, column
+from sheetkit.tables.settings_glue import Gluing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +87,24 @@ class Job:
         low="0 in",
         high="6 in",
     )
+    home_c: float = column(
+        "Temperature of its place",
+        Kind.TEMPERATURE,
+        "Of the room where the pieces will live.",
+        default="21 °C",
+        synonyms=("Home temperature",),
+        low="-10 °C",
+        high="50 °C",
+    )
+    home_humidity_pct: float = column(
+        "Humidity of its place",
+        Kind.PERCENT,
+        "Relative humidity where the pieces will live; a heated house in winter may come down to 30 %.",
+        default="35 %",
+        synonyms=("Home humidity",),
+        low="5",
+        high="95",
+    )
     hidden_rows: str = column(
         "Hidden rows",
         Kind.CHOICE,
@@ -95,9 +114,9 @@ class Job:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
-    """The settings of the shop: saw, dial, caliper, glue."""
+@dataclass(frozen=True, kw_only=True)
+class Saw:
+    """What saw, dial, caliper and blade are like."""
 
     dial_division_mm: float = column(
         "Dial division",
@@ -188,11 +207,8 @@ class Shop:
     blade: str | None = column(
         "Blade", Kind.IDENTIFIER, "The blade on the saw now, if you keep several and name them in Measurements."
     )
-    glue_line_mm: float = column(
-        "Glue line",
-        Kind.THICKNESS,
-        "Thickness of one glue line in the pressed panel.",
-        default="0.003 in",
-        low="0 in",
-        high="0.05 in",
-    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop(Gluing, Saw):
+    """The settings of the shop: saw and dial first, then glue, press and air."""

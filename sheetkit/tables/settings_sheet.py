@@ -239,12 +239,13 @@ def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
     ):
         return
     because = book.unit_because or "because nothing in the workbook names a unit"
-    value.guess = value.guess or f"its unit is taken as {book.unit} {because}"
+    spoken = SPOKEN.get(value.unit, value.unit)
+    value.guess = value.guess or f"its unit is taken as {value.unit} {because}"
     line = Line(
         "setting without a unit",
-        f"{value.found} without a unit, read as {SPOKEN[book.unit]} {because}",
+        f"{value.found} without a unit, read as {spoken} {because}",
         "a value with its unit",
-        f"nothing if it is in {SPOKEN[book.unit]}; else type the unit beside it",
+        f"nothing if it is in {spoken}; else type the unit beside it",
         Harm.NOTED if book.unit_because else Harm.GUESSED,
     )
     value.lines.append(line)

@@ -4,11 +4,19 @@ import dataclasses
 
 import pytest
 
+from sheetkit.tables.columns import columns_of
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Board, Measurement, Panel, Place, Target
 from sheetkit.tables.settings import Job, Shop
+from sheetkit.tables.value import default_value
 
 INCH = 25.4
+
+
+def settings(settings_class, **values):
+    """Settings as a workbook gives them that says only these."""
+    defaults = {column.field: default_value(column) for column in columns_of(settings_class)}
+    return settings_class(**(defaults | values))
 
 
 def empty(row_class, **values):
@@ -65,7 +73,7 @@ class JobMaker:
 
     def inputs(self):
         return Inputs(
-            job=empty(Job, hidden_rows="use", **self.job), shop=empty(Shop, **self.shop), unit="in",
+            job=settings(Job, **self.job), shop=settings(Shop, **self.shop), unit="in",
             boards=self.boards, panels=self.panels, targets=self.targets, measurements=self.slices,
         )  # fmt: skip
 
