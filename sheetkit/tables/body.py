@@ -179,7 +179,7 @@ def _heading_again(grid: Grid, table: Table, row: int) -> Table | None:
     if len(texts) < 2 or any(cell.kind in {CellKind.DATE, CellKind.BOOLEAN} for cell in grid.by_row[row]):
         return None
     own = table_at(grid, table.spec, row)
-    if own is not None and own.complete:
+    if own is not None and own.complete and 2 * len(own.uses) > len(texts):
         return own
     same = sum(1 for use in table.uses if _says(grid.sheet.cell(row, use.position), use))
     if own is not None and same >= 2 and same == len(texts):

@@ -275,7 +275,11 @@ def _is_heading_word(text: str, match: Match) -> bool:
 
 def _unit_row(grid: Grid, bottom: int, found: Mapping[int, tuple[Match, Heading]]) -> tuple[dict[int, Unit], int]:
     """Units that stand in a row of their own below the headings, and the first row of the table's body."""
-    cells = [cell for cell in grid.by_row.get(bottom + 1, ()) if cell.kind is not Kind.EMPTY]
+    below = [cell for cell in grid.by_row.get(bottom + 1, ()) if cell.kind is not Kind.EMPTY]
+    last = max(found)
+    while grid.text(bottom, last + 1):
+        last += 1
+    cells = [cell for cell in below if min(found) <= cell.column <= last]
     units: dict[int, Unit] = {}
     for cell in cells:
         text = plain_text(str(cell.value)) if cell.kind is Kind.TEXT else ""

@@ -19,6 +19,8 @@ from sheetkit.tables.value import Context, Value, bounds, written
 from sheetkit.units import Comma, Dimension, Reading, Unit, find_unit, read_quantity
 from sheetkit.units.words import exact
 
+LARGEST = 1e15
+"""No quantity in a workshop is larger, whatever its unit; a spreadsheet does not keep more digits either."""
 _CURRENCY = re.compile(r"^\s*([$€£¥]|(?:US|CA|AU|NZ)\$|[A-Z]{3}\b)\s*|\s*([$€£¥]|\b[A-Z]{3}|euros?|dollars?|kr|zł)\s*$")
 
 
@@ -99,7 +101,7 @@ def _mil_in_a_metric_column(readings: tuple[Reading, ...], context: Context) -> 
 
 
 def _number_readings(cell: Cell, number: float, context: Context) -> tuple[Reading, ...]:
-    if not math.isfinite(number):
+    if not math.isfinite(number) or abs(number) > LARGEST:
         raise UnreadableValue(str(number), context.wanted, f"type {context.wanted}, or empty the cell")
     if context.dimension is Dimension.PERCENT:
         return _percent_readings(number, cell)
@@ -170,7 +172,9 @@ def _inside(reading: Reading, context: Context) -> bool:
     low, high = bounds(context.column)
     slack = 1e-9
     values = (reading.value, *reading.several)
-    return all((low is None or value >= low - slack) and (high is None or value <= high + slack) for value in values)
+    return abs(reading.value) < LARGEST and all(
+        (low is None or value >= low - slack) and (high is None or value <= high + slack) for value in values
+    )
 
 
 def _choose(readings: tuple[Reading, ...], context: Context, value: Value) -> Reading:

@@ -1,6 +1,7 @@
 """Reads the cells that hold words: names of boards and slices, woods, choices, yes or no, colours, free text."""
 
 import itertools
+import math
 import re
 from collections.abc import Callable
 from datetime import datetime
@@ -94,6 +95,8 @@ def _identifier(cell: Cell, value: Value, order: Order | None, findings: Finding
 
 def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findings: Findings) -> str:
     how = "format the cell as text, then type the name again"
+    if not math.isfinite(number):
+        raise UnreadableValue(value.found, wanted, how)
     if "E" in cell.number_format.upper().replace("GENERAL", ""):
         mantissa, _, exponent = f"{number:E}".partition("E")
         likely = f"{float(mantissa):g}E{int(exponent)}"

@@ -226,12 +226,26 @@ class _Reader:
             return None
         because = "the value before the ± is taken; the tolerance behind it is kept as a remark only"
         remark = self.text[match.start() : second.end].strip()
-        readings = []
-        for middle in self.simple(first if first.unit else replace(first, unit=second.unit)):
-            off = self.simple(second if second.unit else replace(second, unit=first.unit))[0].value
-            low, high = middle.value - off, middle.value + off
-            readings.append(replace(middle, remark=remark, because=middle.because or because, low=low, high=high))
+        shared = first if first.unit else replace(first, unit=second.unit)
+        readings = self.around(shared, second, because, remark) or self.around(first, second, because, remark)
+        if not readings:
+            raise self.unreadable("a tolerance larger than the value", "type the value alone")
         return readings, second.end
+
+    def around(self, first: _Term, second: _Term, because: str, remark: str) -> list[Reading]:
+        """A value and the ends that its tolerance gives it; none where the tolerance is larger than the value."""
+        off = self.simple(second if second.unit else replace(second, unit=first.unit))[0].value
+        return [
+            replace(
+                middle,
+                remark=remark,
+                because=middle.because or because,
+                low=middle.value - off,
+                high=middle.value + off,
+            )
+            for middle in self.simple(first)
+            if off < abs(middle.value)
+        ]
 
     def counted(self, first: _Term) -> tuple[list[Reading], int] | None:
         """Several equal readings: 3 @ 0.041, 0.041 x 3."""

@@ -59,10 +59,36 @@ _BOUND = re.compile(r"(?:<|>|≤|≥|max|min|under|over|less|more|up to|at least
 _DOUBT_WORDS = ("approx", "approximately", "about", "or so", "ish", "est", "estimated", "roughly", "maybe", "guess",
                 "not sure", "unsure", "circa", "ca")  # fmt: skip
 _TRADE_DOUBT = ("strong", "full", "heavy", "scant", "shy", "light", "bare", "plus", "minus", "+", "-", "fat")
-_NO_LENGTH = ("tenth", "tenths", "hundredth", "hundredths", "ga", "gauge", "gage", "sheet", "sheets", "pt", "pts",
-              "point", "points", "line", "lines", "px", "or", "oder", "ou", "vs", "turn", "turns", "div", "divs",
-              "division", "divisions", "max", "min", "minimum", "maximum", "kg", "g", "oz", "lb", "times",
-              "x")  # fmt: skip
+_NO_LENGTH = frozenset(
+    {
+        "tenth", "tenths", "hundredth", "hundredths", "ga", "gauge", "gage", "sheet", "sheets", "pt", "pts", "point",
+        "points", "line", "lines", "px", "pcs", "pc", "pieces", "ply", "plies", "layers", "or", "oder", "ou", "vs",
+        "turn", "turns", "div", "divs", "division", "divisions", "max", "min", "minimum", "maximum", "kg", "g", "oz",
+        "lb", "times", "x",
+    }
+)  # fmt: skip
+_COUNTERS = frozenset(
+    [
+        "pc",
+        "pcs",
+        "piece",
+        "pieces",
+        "ea",
+        "each",
+        "layer",
+        "layers",
+        "ply",
+        "plies",
+        "slice",
+        "slices",
+        "off",
+        "board",
+        "boards",
+        "x",
+        "times",
+        "st",
+    ]
+)
 _SHORT_WORDS = ("ok", "no", "up", "at", "on", "hi", "lo", "so", "as", "is", "by", "if", "it", "my", "we", "to", "ea",
                 "nl", "nr", "fl", "fr", "id", "od", "nb", "re", "an", "ml")  # fmt: skip
 _COUNTED = re.compile(
@@ -137,7 +163,8 @@ def _bare_remark(words: str, attached: str, dimension: Dimension, *, doubtful: b
     if refused:
         return Remark(refused=refused)
     doubtful = doubtful or first in _TRADE_DOUBT or first in _DOUBT_WORDS
-    because = "" if dimension is Dimension.NUMBER else "the words behind it are no unit and are kept as a remark"
+    counted = dimension is Dimension.NUMBER and first in _COUNTERS
+    because = "" if counted else "the words behind it are no unit and are kept as a remark"
     nominal = bool(re.match(r"nom(?:inal)?\b", plain))
     return Remark(words, doubtful, because, nominal=nominal, holds_number=bool(re.search(r"\d", words)))
 

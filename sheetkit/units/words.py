@@ -68,6 +68,8 @@ _EXACT: dict[str, tuple[Dimension, Fraction]] = {
     "min": (Dimension.DURATION, Fraction(60)),
     "h": (Dimension.DURATION, Fraction(3600)),
     "d": (Dimension.DURATION, Fraction(86400)),
+    # Pound and square foot: exactly 453.59237 g and 0.09290304 m2 (same source); pint takes no factor inside a unit.
+    "lb/1000 ft2": (Dimension.SPREAD, Fraction("453.59237") / (1000 * Fraction("0.09290304"))),
 }
 
 _BY_PINT = {
@@ -89,7 +91,6 @@ _BY_PINT = {
     "kgf/cm2": (Dimension.PRESSURE, "kilogram_force / centimeter ** 2", "kilopascal"),
     "g/m2": (Dimension.SPREAD, "gram / meter ** 2", "gram / meter ** 2"),
     "kg/m2": (Dimension.SPREAD, "kilogram / meter ** 2", "gram / meter ** 2"),
-    "lb/1000 ft2": (Dimension.SPREAD, "pound / (1000 * foot ** 2)", "gram / meter ** 2"),
     "oz/ft2": (Dimension.SPREAD, "ounce / foot ** 2", "gram / meter ** 2"),
     "mm/s": (Dimension.SPEED, "millimeter / second", "millimeter / second"),
     "mm/min": (Dimension.SPEED, "millimeter / minute", "millimeter / second"),
@@ -104,7 +105,7 @@ _BY_PINT = {
 _WORDS = {
     "in": "in in. ins ins. inch inches inch. \" zoll pouce pouces pulgada pulgadas pollice pollici tum tommer palec",
     "mm": "mm mm. mms millimeter millimeters millimetre millimetres millim milimetros millimetri milimeter milimeters",
-    "thou": "thou thous thou. th ths thousandth thousandths thousandths-of-an-inch",
+    "thou": "thou thous thou. thousandth thousandths thousandths-of-an-inch",
     "mil": "mil mils mil.",
     "64ths": "64ths 64th 64th. 64ths. /64 /64ths",
     "32nds": "32nds 32nd 32ths 32th /32 /32nds",
