@@ -43,13 +43,13 @@ _ARITHMETIC: Final = frozenset("+-*/^%")
 _COMPARISONS: Final = frozenset(["=", "<>", "<", ">", "<=", ">="])
 _FUNCTION_PREFIX: Final = re.compile(r"^(?:_XLFN\.|_XLWS\.|COM\.MICROSOFT\.)+")
 _REFERENCE: Final = re.compile(
-    r"(?:(?:'((?:[^'\[\]]|'')+)'|([^'\[\]!:]+))!)?"
+    r"(?:(?:'((?:[^'\[\]]|'')++)'|([^'\[\]!:]+))!)?"
     r"\$?([A-Za-z]{1,3})?\$?([0-9]{1,7})?(?::\$?([A-Za-z]{1,3})?\$?([0-9]{1,7})?)?"
 )
-_PIECE: Final = re.compile(r""""(?:[^"]|"")*"|'(?:[^']|'')*'|\[(?:'(?:[^']|'')*'|[^\]'])*\]|[;~!{}|]""")
+_PIECE: Final = re.compile(r""""(?:[^"]|"")*+"|'(?:[^']|'')*+'|\[(?:'(?:[^']|'')*+'|[^\]'])*+\]|[;~!{}|]""")
 _ODS_CELL: Final = r"(\$?[A-Za-z]{1,3}\$?[0-9]{1,7}|\$?[A-Za-z]{1,3}|\$?[0-9]{1,7})"
 _ODS_REFERENCE: Final = re.compile(
-    rf"\[\$?('(?:[^']|'')*'|[^.'$#\]]+)?\.{_ODS_CELL}(?::\$?('(?:[^']|'')*'|[^.'$#\]]+)?\.{_ODS_CELL})?\]"
+    rf"\[\$?('(?:[^']|'')*+'|[^.'$#\]]+)?\.{_ODS_CELL}(?::\$?('(?:[^']|'')*+'|[^.'$#\]]+)?\.{_ODS_CELL})?\]"
 )
 
 
@@ -159,7 +159,8 @@ def _translate_piece(match: re.Match[str]) -> str:
         return ","
     reference = _ODS_REFERENCE.fullmatch(piece)
     if reference is None:
-        raise CannotWorkOut("it refers to something that is not in this workbook" if piece[0] == "[" else "of its kind")
+        outside = "it refers to something that is not in this workbook"
+        raise CannotWorkOut(outside if piece.startswith("[") else f'it uses "{piece}"')
     sheet, first, last_sheet, last = reference.groups()
     if last_sheet is not None and last_sheet.strip("'").lower() != (sheet or "").strip("'").lower():
         raise CannotWorkOut("it refers to several sheets at once")
@@ -188,7 +189,7 @@ class _Dismantler:
             return ","
         if token.type in {Token.OP_PRE, Token.OP_IN, Token.OP_POST} and token.value in _OPERATORS:
             return str(token.value)
-        raise CannotWorkOut(f'it uses "{token.value}"')
+        raise CannotWorkOut(f'it uses "{_short(token.value)}"')
 
     def _bracket(self, token: Token) -> str:
         if token.subtype == Token.CLOSE:
@@ -200,7 +201,7 @@ class _Dismantler:
             return "("
         name = _FUNCTION_PREFIX.sub("", token.value.rstrip("(").upper())
         if name not in KNOWN:
-            raise CannotWorkOut(f"it uses {name or token.value}")
+            raise CannotWorkOut(f"it uses {_short(name or token.value)}")
         self._functions.append(name)
         return f"{name}("
 
@@ -231,6 +232,10 @@ class _Dismantler:
         return name
 
 
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
 def _constant(token: Token) -> float | str | bool:
     if token.subtype == Token.NUMBER:
         return float(token.value)
@@ -238,14 +243,14 @@ def _constant(token: Token) -> float | str | bool:
         return str(token.value)[1:-1].replace('""', '"')
     if token.subtype == Token.LOGICAL:
         return str(token.value).upper() == "TRUE"
-    raise CannotWorkOut(f"it holds {token.value}")
+    raise CannotWorkOut(f"it holds {_short(token.value)}")
 
 
 def _area(text: str) -> Area:
     """The cells that a reference names; whole columns and rows reach to the sheet's end."""
     match = _REFERENCE.fullmatch(text)
     if match is None:
-        raise CannotWorkOut(f"it refers to {text}, which is not a cell of this workbook")
+        raise CannotWorkOut(f"it refers to {_short(text)}, which is not a cell of this workbook")
     quoted, bare, *corners = match.groups()
     sheet = quoted.replace("''", "'") if quoted else bare
     single = ":" not in text.rsplit("!", 1)[-1]
@@ -254,7 +259,7 @@ def _area(text: str) -> Area:
     rows = sorted((_row(top, 1), _row(bottom, LAST_ROW)))
     partial = (left is None) != (right is None) or (top is None) != (bottom is None) or (left is None and top is None)
     if partial or (single and (left is None or top is None)) or not columns[0] or not rows[0] or rows[1] > LAST_ROW:
-        raise CannotWorkOut(f"it refers to {text}, which is not a cell of this workbook")
+        raise CannotWorkOut(f"it refers to {_short(text)}, which is not a cell of this workbook")
     return Area(sheet, rows[0], columns[0], rows[1], columns[1], single)
 
 

@@ -48,6 +48,13 @@ def run_too_long(sheet: str, area: str, kept: str) -> CellProblem:
     )
 
 
+MAX_FORMULA: Final = 8_192
+"""Characters of a formula; Excel's own limit, from memory."""
+
+MAX_SHARED_TEXT: Final = 50_000_000
+"""Characters of formulas written out for the cells that share them."""
+
+
 @dataclass(slots=True)
 class Effort:
     """What reading one workbook has cost so far.

@@ -30,6 +30,7 @@ MAX_LISTED: Final = 100
 _Key = tuple[int, int, int]
 _Result = float | str | bool | CannotWorkOut
 _TOO_MANY_DIGITS: Final = re.compile(r"\d[\d.]{15,}")
+_TOO_MANY: Final = "there are too many such formulas"
 _CARRIED_ERRORS: Final = ("#DIV/0!", "#N/A", "#NUM!")
 
 
@@ -98,7 +99,7 @@ class _Engine:
             pending = [] if key in self.results else self._pending(key)
             if key in self.results or not pending:
                 if key not in self.results:
-                    self.results[key] = self._evaluate(key)
+                    self.results[key] = self._evaluate(key) if self._has_time() else CannotWorkOut(_TOO_MANY)
                 waiting.discard(key)
                 stack.pop()
             elif key in waiting or waiting.intersection(pending):
@@ -107,9 +108,12 @@ class _Engine:
                 waiting.add(key)
                 stack += pending
 
+    def _has_time(self) -> bool:
+        return self._touched <= MAX_TOUCHED and time.monotonic() < self._deadline
+
     def _pending(self, key: _Key) -> list[_Key]:
         """The cells without a result that a formula needs and that were not looked at yet."""
-        template = self._template(key)
+        template = self._template(key) if self._has_time() else CannotWorkOut(_TOO_MANY)
         if isinstance(template, CannotWorkOut):
             self.results[key] = template
             return []
@@ -152,8 +156,8 @@ class _Engine:
         bottom, right = max(area.top, min(area.bottom, last_row)), max(area.left, min(area.right, last_column))
         cut = replace(area, bottom=bottom, right=right)
         self._touched += min(_size(cut), MAX_AREA)
-        if self._touched > MAX_TOUCHED or time.monotonic() > self._deadline:
-            raise CannotWorkOut("there are too many such formulas")
+        if self._touched > MAX_TOUCHED:
+            raise CannotWorkOut(_TOO_MANY)
         if _size(cut) > MAX_AREA:
             raise CannotWorkOut("it refers to too many cells")
         return number, cut

@@ -5,7 +5,7 @@ from pathlib import Path
 from sheetkit.reading.archive import Package
 from sheetkit.reading.limits import Effort
 from sheetkit.reading.merged import drop_covered
-from sheetkit.reading.model import Workbook
+from sheetkit.reading.model import Sheet, Workbook
 from sheetkit.reading.ods_content import ContentPart
 from sheetkit.reading.ods_styles import Styles
 from sheetkit.reading.safe_xml import Target
@@ -24,13 +24,14 @@ def read_ods(package: Package, path: Path) -> Workbook:
     content = ContentPart(_common_styles(package), Effort(package.where))
     package.stream(package.main_part, content)
     workbook = Workbook(path, package.format, content.sheets, day_zero_1904=content.day_zero.year == 1904)
-    for sheet in workbook.sheets:
-        sheet.result_key = content.marks.get(sheet.name.lower())
-        if sheet.result_key is not None:
-            sheet.cells.clear()
-        else:
+    ours = set()
+    for index, sheet in enumerate(workbook.sheets):
+        key = content.marks.get(sheet.name.lower())
+        if key is None:
             workbook.problems += drop_covered(sheet)
-    ours = {sheet.name for sheet in workbook.sheets if sheet.result_key is not None}
+        else:
+            ours.add(sheet.name)
+            workbook.sheets[index] = Sheet(sheet.name, sheet.position, visibility=sheet.visibility, result_key=key)
     workbook.problems += [problem for problem in content.problems if problem.sheet not in ours]
     return workbook
 

@@ -147,6 +147,8 @@ class ContentPart(Target):
 
     def _columns(self, attributes: Attributes) -> None:
         start = self._column_ends[-1] if self._column_ends else 0
+        if start >= LAST_COLUMN:
+            return
         end = min(start + count(attributes.get(_COLUMNS_REPEATED)), LAST_COLUMN)
         self._column_ends.append(end)
         self._column_styles.append(attributes.get(_DEFAULT_STYLE, ""))

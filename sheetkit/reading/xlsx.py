@@ -49,14 +49,14 @@ def read_xlsx(package: Package, path: Path) -> Workbook:
     root = package.tree(package.main_part)
     pointers = relationships(package, package.main_part)
     workbook = Workbook(path, package.format, [], day_zero_1904=_flag(root, "workbookPr", "date1904"))
+    effort = Effort(package.where)
     context = SheetContext(
-        shared_strings(package, _part(pointers, "sharedStrings")),
+        shared_strings(package, _part(pointers, "sharedStrings"), effort),
         cell_formats(package, _part(pointers, "styles")),
         workbook.day_zero_1904,
         _flag(root, "calcPr", "fullCalcOnLoad"),
     )
     keys = _marked_sheets(root)
-    effort = Effort(package.where)
     for listed in _listed(root, pointers):
         if listed.pointer is not None and listed.pointer.kind != "worksheet":
             workbook.other_sheet_names.append(listed.name)

@@ -6,7 +6,7 @@ from openpyxl.formula.translate import Translator, TranslatorError
 from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
-from sheetkit.reading.limits import MAX_MERGED, Effort, sheet_too_large
+from sheetkit.reading.limits import MAX_FORMULA, MAX_MERGED, MAX_SHARED_TEXT, Effort, sheet_too_large
 from sheetkit.reading.model import MergedArea, Sheet
 from sheetkit.reading.safe_xml import Attributes, EnoughRead
 from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, both_dialects, is_true, split_address
@@ -127,7 +127,8 @@ class SheetPart(TextTarget):
     def _columns(self, attributes: Attributes) -> None:
         first, last = attributes.get("min", ""), attributes.get("max", "")
         hidden = is_true(attributes.get("hidden")) or _is_zero(attributes.get("width"))
-        if hidden and first.isdecimal() and last.isdecimal():
+        self._effort.visit()
+        if hidden and first.isdecimal() and last.isdecimal() and len(self._sheet.hidden_columns) < LAST_COLUMN:
             self._sheet.hidden_columns.update(range(max(1, int(first)), min(int(last), LAST_COLUMN) + 1))
 
     def _merge(self, attributes: Attributes) -> None:
@@ -153,15 +154,17 @@ class _SharedFormulas:
             self._followers.append((row, column, group))
 
     def texts(self) -> dict[tuple[int, int], str]:
-        """Each follower's own formula; a group without a text is left out."""
+        """Each follower's own formula; left out where its group has no text, or where they would fill the memory."""
         translators = {
             group: Translator("=" + text, origin=f"{get_column_letter(column)}{row}")
             for group, (row, column, text) in self._masters.items()
+            if len(text) <= MAX_FORMULA
         }
-        found = {}
+        found, written = {}, 0
         for row, column, group in self._followers:
-            if group in translators:
+            if group in translators and written < MAX_SHARED_TEXT:
                 found[row, column] = _translate(translators[group], row, column)
+                written += len(found[row, column])
         return found
 
 

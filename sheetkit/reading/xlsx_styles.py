@@ -38,9 +38,8 @@ def cell_formats(package: Package, part: str | None) -> list[CellFormat]:
         return []
     root = package.tree(part)
     codes = {
-        int(entry.get("numFmtId", "")): entry.get("formatCode") or GENERAL
+        _index(entry.get("numFmtId")): entry.get("formatCode") or GENERAL
         for entry in root.iterfind("./{*}numFmts/{*}numFmt")
-        if (entry.get("numFmtId") or "").isdecimal()
     }
     struck = [_strikes(font) for font in root.iterfind("./{*}fonts/{*}font")]
     return [_cell_format(entry, codes, struck) for entry in root.iterfind("./{*}cellXfs/{*}xf")]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from sheetkit.reading.archive import Package
+from sheetkit.reading.limits import Effort
 from sheetkit.reading.safe_xml import Attributes, Target
 from sheetkit.reading.xlsx_names import both_dialects
 
@@ -99,17 +100,22 @@ class TextTarget(Target):
 
 
 class _SharedStrings(TextTarget):
-    def __init__(self) -> None:
+    def __init__(self, effort: Effort) -> None:
         super().__init__()
         self.items: list[RichText] = []
-        self.starts.update(both_dialects({"si": lambda _: self.start_item()}))
+        self._effort = effort
+        self.starts.update(both_dialects({"si": self._start_string}))
         self.ends.update(both_dialects({"si": lambda: self.items.append(self.item())}))
 
+    def _start_string(self, _: Attributes) -> None:
+        self._effort.visit()
+        self.start_item()
 
-def shared_strings(package: Package, part: str | None) -> list[RichText]:
+
+def shared_strings(package: Package, part: str | None, effort: Effort) -> list[RichText]:
     """The workbook's shared strings in their order; none where it has no such part; raises DamagedWorkbook."""
     if part is None or package.find(part) is None:
         return []
-    target = _SharedStrings()
+    target = _SharedStrings(effort)
     package.stream(part, target)
     return target.items
