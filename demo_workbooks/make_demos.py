@@ -108,7 +108,7 @@ BOX_STOCK = [
     ["L1", "limba", 520, 70, 34.5, "flat", "8 %", 22, None, None],
     ["L2", "limba", 510, 70, 33, "flat", "8 %", 22, None, None],
     ["K1", "khaya", 500, 72, 41, "quarter", "8.5 %", 26, None, None],
-    ["I1", "iroko", 505, 70, 28, "flat", "9 %", 19, None, "dust: mask and extraction"],
+    ["I1", "iroko", 505, 70, 32, "flat", "9 %", 19, None, "dust: mask and extraction"],
 ]
 BOX_READINGS = [
     ["L1-1", "L1", 1.2, 1.27, 1.28, 1.27, 1.28, 1.29, None, None, None, None, None],

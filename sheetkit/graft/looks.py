@@ -44,7 +44,7 @@ class LookStyle:
         edge: colour of the edges, RRGGBB
         edge_pt: width of the edges [pt]
         across: horizontal place of the content
-        top: content stands at the top of the cell, else at the bottom
+        top: content stands at the top of the cell, else in the middle
         wrap: long text goes on in the next line of the cell
     """
 
@@ -64,18 +64,18 @@ class LookStyle:
 LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
     {
         Look.TITLE: LookStyle(size_pt=15, bold=True, text="2F4238"),
-        Look.INTRO: LookStyle(italic=True, text="4A4A46", top=True, wrap=True),
+        Look.INTRO: LookStyle(italic=True, text="4A4A46", wrap=True),
         Look.SECTION: LookStyle(size_pt=12, bold=True, text="2F4238", border=Border.BELOW, edge="2F4238", edge_pt=0.75),
         Look.HEADING: LookStyle(
             bold=True, fill="E4E7DF", border=Border.BELOW, edge="4A5A4E", edge_pt=0.75, across=Across.CENTRE, wrap=True
         ),
         Look.TEXT: LookStyle(),
-        Look.WRAPPED: LookStyle(top=True, wrap=True),
-        Look.STRONG: LookStyle(bold=True),
-        Look.GOOD: LookStyle(text="1E4D2B", fill="E3EFDF"),
-        Look.WATCH: LookStyle(bold=True, text="5C4200", fill="FBEFC9"),
-        Look.BAD: LookStyle(bold=True, text="7A1F14", fill="F3D3CC"),
-        Look.CAUTION: LookStyle(text="4A3300", fill="FDF4DC", border=Border.BOX, edge="B58A2A", top=True, wrap=True),
+        Look.WRAPPED: LookStyle(wrap=True),
+        Look.STRONG: LookStyle(bold=True, wrap=True),
+        Look.GOOD: LookStyle(text="1E4D2B", fill="E3EFDF", wrap=True),
+        Look.WATCH: LookStyle(bold=True, text="5C4200", fill="FBEFC9", wrap=True),
+        Look.BAD: LookStyle(bold=True, text="7A1F14", fill="F3D3CC", wrap=True),
+        Look.CAUTION: LookStyle(text="4A3300", fill="FDF4DC", border=Border.BOX, edge="B58A2A", wrap=True),
         Look.QUIET: LookStyle(text="63635E"),
         Look.TOTAL: LookStyle(bold=True, border=Border.ABOVE, edge="1F1F1F", edge_pt=0.75),
         Look.TO_FILL: LookStyle(border=Border.BOX, edge="4A4A46", edge_pt=0.75),

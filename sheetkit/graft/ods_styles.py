@@ -177,7 +177,7 @@ def _cell_properties(drawn: LookStyle, *, inset: bool) -> list[Element]:
     ground = TableCellProperties(
         backgroundcolor="transparent" if drawn.fill is None else f"#{drawn.fill}",
         wrapoption="wrap" if drawn.wrap else "no-wrap",
-        verticalalign="top" if drawn.top else "bottom",
+        verticalalign="top" if drawn.top else "middle",
         textalignsource="value-type" if by_value else "fix",
         **dict.fromkeys(_EDGES[drawn.border], edge),
     )

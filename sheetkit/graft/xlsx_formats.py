@@ -54,7 +54,7 @@ def _properties(style: LookStyle, font: str) -> dict[str, Any]:
         "bold": style.bold,
         "italic": style.italic,
         "text_wrap": style.wrap,
-        "valign": "top" if style.top else "bottom",
+        "valign": "top" if style.top else "vcenter",
     }
     if style.fill is not None:
         properties["bg_color"] = f"#{style.fill}"

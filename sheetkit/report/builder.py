@@ -1,7 +1,8 @@
 """Rows of a result sheet, written top to bottom."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import ceil
 
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
@@ -65,7 +66,7 @@ class SheetBuilder:
     def line(self, text: str, look: Look = Look.INTRO, link: Link | None = None) -> None:
         """A sentence across the whole width; the row grows with it, since merged cells do not fit themselves."""
         if look in WRAPPING:
-            self._grow(text, sum(self.sheet.column_widths))
+            self.grow(self.next_row, text, sum(self.sheet.column_widths))
         self.sheet.rows.append([ReportCell(text, look, link=link, columns=self._full)])
 
     def section(self, text: str) -> None:
@@ -75,7 +76,7 @@ class SheetBuilder:
 
     def answer(self, label: str, text: str, look: Look, link: Link | None = None, link_text: str = "") -> None:
         """A label, its answer across the middle, and at the right a link to the details."""
-        self._grow(text, sum(self.sheet.column_widths[1:-1]))
+        self.grow(self.next_row, text, sum(self.sheet.column_widths[1:-1]))
         cells: list[ReportCell | None] = [
             ReportCell(label, Look.STRONG),
             ReportCell(text, look, columns=self._full - 2),
@@ -85,10 +86,11 @@ class SheetBuilder:
             cells.append(ReportCell(link_text, link=link))
         self.sheet.rows.append(cells)
 
-    def _grow(self, text: str, width: float) -> None:
+    def grow(self, row: int, text: str, width: float) -> None:
+        """Make a row high enough for a text that spans columns of this width in all."""
         lines = ceil(len(text) * CHARACTER / width)
         if lines > 1:
-            self.sheet.row_heights[self.next_row] = LINE_PT * lines
+            self.sheet.row_heights[row] = max(LINE_PT * lines, self.sheet.row_heights.get(row, 0.0))
 
     def table(
         self, headings: Sequence[Heading], records: Sequence[Sequence[Value]], *, name: str | None = None
@@ -104,6 +106,7 @@ class SheetBuilder:
             Area of the records without the heading row; None where there are none.
         """
         first = self.next_row
+        headings = _kept_apart(headings)
         self.sheet.rows.append([ReportCell(heading.text, Look.HEADING, note=heading.note) for heading in headings])
         large = any(heading.look is Look.LARGE for heading in headings)
         for record in records:
@@ -120,6 +123,16 @@ class SheetBuilder:
         """Keep the rows down to this one in view, and print it on every page."""
         self.sheet.frozen_rows = row
         self.sheet.repeated_rows = (row, row)
+
+
+def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
+    """Numbers stand right in their column and text left: a gap keeps a number off the text beside it."""
+    apart = list(headings)
+    for index, (here, beside) in enumerate(pairwise(headings)):
+        if here.number_format != "General" and beside.number_format == "General":
+            gap = ";".join(f'{section}"  "' for section in here.number_format.split(";"))
+            apart[index] = replace(here, number_format=gap)
+    return apart
 
 
 def _cell(value: Value, heading: Heading) -> ReportCell | None:

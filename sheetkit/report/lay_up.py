@@ -12,8 +12,10 @@ from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.layup_model import Closeness, PlacedLayer
 from sheetkit.trade.stack import stack_thickness
 
-WIDTHS = (12, 20, 13, 30, 12, 12, 12, 12, 12, 12)
+WIDTHS = (11, 20, 14, 30, 13, 13, 13, 13, 13, 13)
 UNLIKE_SHOWN = 5
+NORMAL_95 = 1.96
+"""Two-sided 95 % limits of a normal distribution, in standard uncertainties."""
 
 
 def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
@@ -64,6 +66,13 @@ def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         Heading("In tolerance", "0%", "Chance that the panel is, where Panels gives it a tolerance."),
     )
     sheet.table(headings, [_stack(stack, measure) for stack in results.stacks])
+    for stack in results.stacks:
+        if stack.spread_known:
+            either_way = measure.board_text(NORMAL_95 * stack.estimate.standard_mm)
+            sheet.line(
+                f"Panel {stack.panel.name}: 95 of 100 such panels come out within {either_way} of what is said above, "
+                "glue lines taken as Shop gives them."
+            )
     if not all(stack.spread_known for stack in results.stacks):
         sheet.line("How slices spread is not known yet: a few more readings, and the two last columns can be told.")
 
@@ -176,33 +185,26 @@ def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Meas
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     plan = stack_thickness([layer.finished_mm for layer in laid.panel.layers], inputs.shop.glue_line_mm)
     headings = (
-        Heading(" "),
-        Heading("Stacked"),
+        Heading("Stacked", note="As listed below; or as sawn, in sawing order and none turned, for comparison."),
         Heading(f"Thickness ({unit})", fine, "Mean of the four corners, glue lines included."),
-        Heading("  "),
         Heading(f"Over plan ({unit})", signed),
         Heading(f"End taper ({unit})", signed, "Far end less near end of the whole panel."),
         Heading(f"Side taper ({unit})", signed, "Right less left."),
-        Heading(f"Corner least ({unit})", fine),
-        Heading(f"Corner most ({unit})", fine),
+        Heading(f"At near left ({unit})", fine),
+        Heading(f"At near right ({unit})", fine),
+        Heading(f"At far left ({unit})", fine),
+        Heading(f"At far right ({unit})", fine),
         Heading(f"Middle ({unit})", fine),
     )
     rows = [
-        _close("as listed below", laid.lay.closeness, plan, measure),
-        _close("in sawing order, none turned", laid.lay.in_sawing_order, plan, measure),
+        _close("as listed", laid.lay.closeness, plan, measure),
+        _close("as sawn", laid.lay.in_sawing_order, plan, measure),
     ]
     sheet.table(headings, rows)
 
 
 def _close(words: str, close: Closeness, plan_mm: float, measure: Measure) -> Sequence[Value]:
     c = close.corners
-    four = (c.near_left_mm, c.near_right_mm, c.far_left_mm, c.far_right_mm)
-    lengths = (close.total_mm, close.end_taper_mm, close.side_taper_mm, plan_mm + min(four), plan_mm + max(four))
-    return [
-        None,
-        words,
-        measure.of(plan_mm + close.total_mm),
-        None,
-        *(measure.of(length) for length in lengths),
-        measure.of(plan_mm + c.middle_mm),
-    ]
+    places = (c.near_left_mm, c.near_right_mm, c.far_left_mm, c.far_right_mm, c.middle_mm)
+    lengths = (plan_mm + close.total_mm, close.total_mm, close.end_taper_mm, close.side_taper_mm)
+    return [words, *(measure.of(length) for length in (*lengths, *(plan_mm + place for place in places)))]

@@ -201,7 +201,8 @@ def _assumptions(sheet: SheetBuilder, inputs: Inputs) -> None:
     sheet.table(headings, rows)
     sheet.sheet.rows[first - 1].append(ReportCell("What it is", Look.HEADING, columns=width))
     for offset, item in enumerate(inputs.assumptions):
-        sheet.sheet.rows[first + offset].append(ReportCell(item.why, Look.QUIET, columns=width))
+        sheet.sheet.rows[first + offset].append(ReportCell(item.why, Look.WRAPPED, columns=width))
+        sheet.grow(first + 1 + offset, item.why, sum(WIDTHS[-width:]))
 
 
 def _hidden(sheet: SheetBuilder, inputs: Inputs) -> None:
