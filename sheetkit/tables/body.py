@@ -87,6 +87,8 @@ _PLAIN_TOTALS = [
     "stdev",
     "stddev",
 ]
+_END_TOTALS = frozenset(["total", "totals", "subtotal", "sum", "average", "avg", "mean", "gesamt", "summe"])
+"""Programs that insert subtotals write them behind the group's name: "Walnut Total"."""
 _SHORT_TOTALS = [
     "mean",
     "median",
@@ -271,8 +273,9 @@ def _total_label(grid: Grid, table: Table, row: int, cells: dict[int, Cell]) -> 
 
 def _is_total_text(text: str) -> bool:
     plain = folded(text).strip(" .:=*-")
-    match = _TOTAL.fullmatch(plain)
-    return match is not None and len(plain.split()) <= 6
+    words = plain.split()
+    at_the_end = 1 < len(words) <= 4 and words[-1] in _END_TOTALS
+    return (at_the_end or _TOTAL.fullmatch(plain) is not None) and len(words) <= 6
 
 
 def _is_note(grid: Grid, table: Table, body: BodyRow, cells: dict[int, Cell], spot: Spot, findings: Findings) -> bool:

@@ -55,7 +55,6 @@ _DITTO = frozenset(
         "↑",
         "^",
         "^^",
-        "↓",
         "⇑",
         "⬆",
         "same above",
@@ -82,7 +81,8 @@ def is_dash(cell: Cell) -> bool:
 
 def is_ditto(cell: Cell) -> bool:
     """A mark that says "same as above"."""
-    return cell.kind is CellKind.TEXT and folded(str(cell.value)) in _DITTO
+    text = folded(str(cell.value)) if cell.kind is CellKind.TEXT else ""
+    return text in _DITTO or text.rstrip(" .!") in _DITTO
 
 
 def read_cell(

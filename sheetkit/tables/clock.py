@@ -1,5 +1,6 @@
 """Clock times in cells: right in a column of durations, a puzzle anywhere else."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -35,6 +36,22 @@ def clock_readings(cell: Cell, time: timedelta, unit: Unit, wanted: str) -> tupl
         f"{quoted(cell)} (a clock time)",
         wanted,
         f"format the cell as a number and type {wanted}{maybe} or {number:.5g}",
+    )
+
+
+def clock_text(text: str, unit: Unit) -> tuple[Reading, ...]:
+    """The ways to understand a clock time typed as text in a column of durations; none where it is no clock time."""
+    match = re.fullmatch(r"\s*(\d{1,3}):([0-5]\d)(?::([0-5]\d))?\s*", text)
+    if match is None or unit.dimension is not Dimension.DURATION:
+        return ()
+    first, second = int(match[1]), int(match[2])
+    if match[3] is not None:
+        seconds = float(3600 * first + 60 * second + int(match[3]))
+        return (Reading(value=seconds, unit=unit.label, own_unit=True, amount=unit.from_base(seconds)),)
+    ways = ((3600 * first + 60 * second, "hours and minutes"), (60 * first + second, "minutes and seconds"))
+    return tuple(
+        Reading(value=float(each), unit=unit.label, own_unit=True, amount=unit.from_base(each), because=f"it is {what}")
+        for each, what in ways
     )
 
 

@@ -103,7 +103,7 @@ def read_heading(text: str) -> Heading:
     >>> heading.name, heading.unit.label
     ('thickness', 'in')
     """
-    plain = plain_text(text)
+    plain = plain_text(text.replace("_", " "))
     unit, odd, kept = None, "", plain
     for match in _BRACKETS.finditer(plain):
         pieces = re.split(r"\s*[,;]\s*", match[1])
@@ -180,7 +180,14 @@ def _names(spec_name: str) -> dict[str, tuple[Column, int]]:
         for column in spec.columns:
             for words in (column.heading,) if rank == 0 else column.synonyms:
                 names.setdefault(bare_name(words), (column, rank))
+    for words, (column, _) in list(names.items()):
+        names.setdefault(_sorted_words(words), (column, 2))
     return names
+
+
+def _sorted_words(words: str) -> str:
+    """The words in one order, so that "Left, near" is "Near left"."""
+    return "~" + " ".join(sorted(words.split()))
 
 
 def match_heading(heading: Heading, spec: SheetSpec) -> Match | None:
@@ -219,6 +226,7 @@ def _variants(name: str, spec_name: str) -> list[tuple[str, int]]:
     own = [word for word in fewer if word not in _OWN_NOUNS[spec_name].split()] or fewer
     variants = [(name, 0), (" ".join(fewer), 2), (" ".join(own), 2)]
     variants += [(_singular(words), 2) for words, _ in variants]
+    variants += [(_sorted_words(words), 2) for words, _ in variants if " " in words]
     if spec_name == "Measurements":
         variants += [(re.sub(r"\s*#?\s*\d+$", "", words), 1) for words, _ in list(variants)]
         if re.fullmatch(r"[rtm] ?\d+", name):
@@ -233,7 +241,7 @@ def _singular(words: str) -> str:
 def _misspelt(name: str, names: dict[str, tuple[Column, int]]) -> Match | None:
     if not 5 <= len(name) <= 40 or re.search(r"\d", name):
         return None
-    known = [word for word in names if len(word) >= 5]
+    known = [word for word in names if len(word) >= 5 and word[0] != "~"]
     close = difflib.get_close_matches(name, known, n=2, cutoff=0.87)
     columns = {names[word][0].field for word in close}
     return Match(names[close[0]][0], 3) if len(columns) == 1 else None
@@ -242,5 +250,6 @@ def _misspelt(name: str, names: dict[str, tuple[Column, int]]) -> Match | None:
 def nearest_name(name: str, spec: SheetSpec) -> str:
     """The known heading or setting nearest to some words, "" where none is near."""
     names = _names(spec.name)
-    close = difflib.get_close_matches(bare_name(name), names, n=1, cutoff=0.6)
+    known = [word for word in names if word[0] != "~"]
+    close = difflib.get_close_matches(bare_name(name), known, n=1, cutoff=0.6)
     return names[close[0]][0].heading if close else ""

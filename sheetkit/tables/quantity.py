@@ -9,7 +9,7 @@ from fractions import Fraction
 from sheetkit.errors import Harm, UnreadableValue
 from sheetkit.reading.model import Cell
 from sheetkit.reading.model import Kind as CellKind
-from sheetkit.tables.clock import clock_readings
+from sheetkit.tables.clock import clock_readings, clock_text
 from sheetkit.tables.columns import LENGTH_KINDS, Kind
 from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import currency_of, is_percent_format, quoted, unit_of_format
@@ -79,6 +79,9 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
     currency = ""
     if context.dimension is Dimension.MONEY and (match := _CURRENCY.search(text)):
         text, currency = _CURRENCY.sub("", text, count=1), (match[1] or match[2]).strip()
+    clock = clock_text(text, context.unit)
+    if clock:
+        return clock
     comma = context.comma
     if context.dimension is Dimension.MONEY and re.fullmatch(r"\s*[1-9]\d{0,2},\d{3}\s*", text):
         comma = Comma.THOUSANDS

@@ -43,7 +43,7 @@ def typed_fractions(moment: datetime, order: Order | None, *, quarters: bool) ->
     """The fractions that a date may have been typed as.
 
     Only what people write counts: a denominator of 2 to 64 that is a power of two, or whole quarters where the
-    column may hold them; a fraction in lowest terms goes before one that is not.
+    column may hold them.
 
     Args:
         moment: the date
@@ -60,8 +60,7 @@ def typed_fractions(moment: datetime, order: Order | None, *, quarters: bool) ->
                 found += _fraction(0, first, second, way, quarters=quarters)
             if year in _FRACTION_YEARS and not (year < 1990 and day == 1):
                 found += _fraction(first, second, _FRACTION_YEARS[year], way, quarters=False)
-    reduced = [typed for typed in found if typed.quarters or _in_lowest_terms(typed.text)]
-    return reduced or found
+    return found
 
 
 def _fraction(whole: int, over: int, under: int, order: Order | None, *, quarters: bool) -> list[Typed]:
@@ -71,11 +70,6 @@ def _fraction(whole: int, over: int, under: int, order: Order | None, *, quarter
         return []
     text = f"{whole}-{over}/{under}" if whole else f"{over}/{under}"
     return [Typed(text, whole + Fraction(over, under), order)]
-
-
-def _in_lowest_terms(text: str) -> bool:
-    over, under = re.findall(r"(\d+)/(\d+)", text)[0]
-    return Fraction(int(over), int(under)).denominator == int(under)
 
 
 def typed_names(moment: datetime, order: Order | None) -> list[str]:

@@ -60,10 +60,22 @@ def read_words(cell: Cell, column: Column, spot: Spot, order: Order | None, find
     try:
         _refuse_broken(cell, column, value)
         value.value = readers[column.kind]() if column.kind in readers else words_of(cell)
+        if value.doubtful:
+            value.lines.append(_doubt(value))
     except UnreadableValue as problem:
         findings.at(spot, problem.found, problem.wanted, problem.fix)
         value.refuse()
     return value
+
+
+def _doubt(value: Value) -> Line:
+    return Line(
+        "doubtful",
+        f"{value.found}, marked as doubtful; it is used",
+        f"a word for {value.column.heading}",
+        "take the mark away once it is sure",
+        Harm.DOUBTFUL,
+    )
 
 
 def _refuse_broken(cell: Cell, column: Column, value: Value) -> None:
@@ -172,8 +184,17 @@ def species_key(label: str) -> str:
     return found.key
 
 
+def _apart(text: str) -> tuple[str, str, bool]:
+    """A word, the remark behind it, and whether it is marked as doubtful: "no (chipped)", "flat?"."""
+    match = re.fullmatch(r"([^(\[,;:?]+?)\s*(\??)\s*(?:[(\[,;:]\s*(.*?)\s*[)\]]?|\s-\s+(.*))?", text)
+    if match is None:
+        return text, "", False
+    return match[1], match[3] or match[4] or "", bool(match[2])
+
+
 def _choice(text: str, column: Column, value: Value) -> str:
-    plain = folded(text).strip(" .!?")
+    text, value.remark, value.doubtful = _apart(text)
+    plain = folded(text).strip(" .!")
     for choice in column.choices:
         if plain == choice:
             return choice
@@ -194,8 +215,8 @@ def _phrases(choice: str) -> set[str]:
 def _yes_no(cell: Cell, value: Value) -> bool:
     if isinstance(cell.value, bool):
         return cell.value
-    word = folded(words_of(cell)).strip(" .!")
-    word = word.removesuffix(".0")
+    text, value.remark, value.doubtful = _apart(words_of(cell))
+    word = folded(text).strip(" .!").removesuffix(".0")
     if word in _YES or word in _NO:
         return word in _YES
     raise UnreadableValue(value.found, "yes or no", "type yes or no")

@@ -204,7 +204,7 @@ class _Reader:
             because = "the inch mark stands between the whole inches and the fraction"
             total = tuple(Number(first.value + numbers[0].value, because, fraction=True) for first in term.numbers)
             return replace(term, numbers=total, end=end)
-        smaller = unit or (UNITS["in"] if term.unit.label == "ft" else None)
+        smaller = unit or UNITS.get({"ft": "in", "h": "min"}.get(term.unit.label, ""))
         if smaller is None or smaller.label not in _SMALLER.get(term.unit.label, "").split():
             return term
         ratio = (term.unit.factor or Fraction(1)) / (smaller.factor or Fraction(1))

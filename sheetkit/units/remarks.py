@@ -2,7 +2,7 @@
 
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sheetkit.units.text import folded
 from sheetkit.units.words import Dimension, find_unit, unit_words
@@ -55,6 +55,7 @@ _LABEL = re.compile(
     r"(?:t|thk|thick|thickness|l|len|length|w|wid|width|measured|actual|reading|=)\s*\.?\s*[:=]?\s*(?=[.\d'\"+-])",
     re.IGNORECASE,
 )
+_SIZE = re.compile(r"(scant|full|strong|heavy|light|shy|bare|fat)\s+(?=[.\d])", re.IGNORECASE)
 _BOUND = re.compile(r"(?:<|>|≤|≥|max|min|under|over|less|more|up to|at least|at most)", re.IGNORECASE)
 _DOUBT_WORDS = ("approx", "approximately", "about", "or so", "ish", "est", "estimated", "roughly", "maybe", "guess",
                 "not sure", "unsure", "circa", "ca")  # fmt: skip
@@ -100,7 +101,22 @@ _COUNTED = re.compile(
 
 def strip_lead(text: str) -> Lead:
     """Take off what may stand before a value: an apostrophe, an equals sign, "about", quotes around it."""
-    doubtful, because, remark = False, "", ""
+    lead = _unwrapped(text)
+    lead = _without_doubt(lead)
+    label = _LABEL.match(lead.rest)
+    if label:
+        because = lead.because or "the words before it name the value"
+        remark = label[0].strip(" =:") or lead.remark
+        lead = replace(lead, rest=lead.rest[label.end() :], because=because, remark=remark)
+    bracketed = re.fullmatch(r"[(\[]\s*([^()\[\]]*\d[^()\[\]]*)[)\]]", lead.rest)
+    if bracketed:
+        lead = replace(lead, rest=bracketed[1].strip(), because="the brackets around it are dropped")
+    lead = _without_doubt(lead)
+    return replace(lead, rest=re.sub(r"^(?:±|\+\s*/\s*-|\+-)\s*(?=[\d.,])", "", lead.rest))
+
+
+def _unwrapped(text: str) -> Lead:
+    because = ""
     quoted = re.fullmatch(r"\"\s*([^\"]*\d)\s*\"", text)
     if quoted:
         text, because = quoted[1], "the quotes around it are dropped"
@@ -111,19 +127,14 @@ def strip_lead(text: str) -> Lead:
         text = text[1:].lstrip()
     if text.startswith("="):
         text, because = text.lstrip("= "), "it is typed as text with an equals sign before it"
-    while match := _ABOUT.match(text):
-        text, doubtful = text[match.end() :], True
-    label = _LABEL.match(text)
-    if label:
-        text, because, remark = text[label.end() :], because or "the words before it name the value", label[0].strip()
-    bracketed = re.fullmatch(r"[(\[]\s*([^()\[\]]*\d[^()\[\]]*)[)\]]", text)
-    if bracketed:
-        text, because = bracketed[1].strip(), "the brackets around it are dropped"
-    while match := _ABOUT.match(text):
-        text, doubtful = text[match.end() :], True
-    if re.match(r"(?:±|\+\s*/\s*-|\+-)\s*[\d.,]", text):
-        text = re.sub(r"^(?:±|\+\s*/?\s*-)\s*", "", text)
-    return Lead(text, doubtful, because, remark if remark != "=" else "")
+    return Lead(text, because=because)
+
+
+def _without_doubt(lead: Lead) -> Lead:
+    while match := _ABOUT.match(lead.rest):
+        lead = replace(lead, rest=lead.rest[match.end() :], doubtful=True)
+    size = _SIZE.match(lead.rest)
+    return replace(lead, rest=lead.rest[size.end() :], doubtful=True, remark=size[1].lower()) if size else lead
 
 
 def is_limit(text: str) -> bool:

@@ -209,6 +209,8 @@ def _all_units() -> dict[str, Unit]:
 
 
 UNITS = _all_units()
+_MINUTES = {"m": "min", "mn": "min", "m.": "min"}
+"""Words that mean minutes where a duration is written, and something else elsewhere."""
 _LABEL_OF = {folded(word).replace("-", " "): label for label, words in _WORDS.items() for word in words.split(" ")}
 
 
@@ -224,7 +226,8 @@ def find_unit(word: str, dimension: Dimension | None = None) -> Unit | None:
         word: as typed, in any case
         dimension: only units of this kind
     """
-    label = _LABEL_OF.get(folded(word).replace("-", " "))
+    plain = folded(word).replace("-", " ")
+    label = _MINUTES.get(plain) if dimension is Dimension.DURATION and plain in _MINUTES else _LABEL_OF.get(plain)
     unit = UNITS[label] if label else None
     return unit if unit is not None and dimension in (None, unit.dimension) else None
 
