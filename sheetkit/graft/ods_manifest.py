@@ -1,7 +1,8 @@
 """The manifest of an .ods package: entries of ours put in and taken out, everything else left as it was."""
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
+from xml.sax.saxutils import escape
 
 from odf.manifest import FileEntry
 from odf.namespaces import MANIFESTNS
@@ -13,6 +14,7 @@ from sheetkit.graft.ods_objects import Objects
 from sheetkit.reading.archive import fold
 
 _ENTRY = qualified(MANIFESTNS, "file-entry")
+_ATTRIBUTE_VALUE = re.compile(rb"""(?==\s*["'](?:\./)?([^"'<>]{1,400})["'])""")
 _PICTURE_FOLDERS = frozenset({"pictures", "objectreplacements", "media"})
 _PATH = qualified(MANIFESTNS, "full-path")
 
@@ -64,17 +66,22 @@ def members_to_remove(
         replaced: these tables
         common_styles: the file's styles.xml
     """
+    present = {fold(name) for name in names}
+    drawn = {link for link in links if _is_drawn(link, present)}
+    if not drawn:
+        return frozenset()
     elsewhere = cut(content.markup.text, replaced) + common_styles
-    gone: set[str] = set()
-    for link in filter(lambda link: _is_drawn(link, names), links):
-        wanted = rb"""["'](?:\./)?""" + re.escape(link.encode("utf-8")) + rb"""/?["']"""
-        if not re.search(wanted, elsewhere):
-            gone |= {name for name in names if fold(name) == fold(link) or fold(name).startswith(f"{fold(link)}/")}
-    return frozenset(gone)
+    mentioned = {match[1].rstrip(b"/") for match in _ATTRIBUTE_VALUE.finditer(elsewhere)}
+    unused = {fold(link) for link in drawn if escape(link).encode("utf-8") not in mentioned}
+    return frozenset(name for name in names if fold(name) in unused or any(_parents(fold(name), unused)))
+
+
+def _parents(name: str, folders: Collection[str]) -> Iterator[str]:
+    """Those of the folders that the member lies in."""
+    parts = name.split("/")
+    return (folder for count in range(1, len(parts)) if (folder := "/".join(parts[:count])) in folders)
 
 
 def _is_drawn(link: str, names: Collection[str]) -> bool:
     """Whether a link leads to a picture or to a document of its own, and not to some other member."""
-    folder = fold(link).partition("/")[0]
-    has_content = any(fold(name) == f"{fold(link)}/content.xml" for name in names)
-    return folder in _PICTURE_FOLDERS or has_content
+    return fold(link).partition("/")[0] in _PICTURE_FOLDERS or f"{fold(link)}/content.xml" in names

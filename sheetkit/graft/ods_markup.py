@@ -6,12 +6,14 @@ would not come back as it was is refused.
 
 import codecs
 import re
+from collections import ChainMap
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Self
 from xml.parsers import expat
 
 from sheetkit.errors import DamagedWorkbook
+from sheetkit.reading.safe_xml import MAX_DEPTH
 
 _TAG = re.compile(rb"""<(?:[^"'>]|"[^"]*"|'[^']*')*>""")
 _NAME = re.compile(rb"<([^\s/>]+)")
@@ -144,7 +146,7 @@ class _Scanner:
         self.watched: list[Node] = []
         self._text, self._keep, self._watch, self._plain_doctype = text, keep, watch, plain_doctype
         self._open: list[tuple[str, Node | None, bool]] = []
-        self._scopes: list[dict[str, str]] = [{"xml": "http://www.w3.org/XML/1998/namespace"}]
+        self._scopes: list[ChainMap[str, str]] = [ChainMap({"xml": "http://www.w3.org/XML/1998/namespace"})]
         self._declared: dict[str, str] = {}
         self._parser = expat.ParserCreate("utf-8", " ")
 
@@ -164,7 +166,9 @@ class _Scanner:
         self._declared[prefix or ""] = uri or ""
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
-        scope = {**self._scopes[-1], **self._declared} if self._declared else self._scopes[-1]
+        if len(self._open) >= MAX_DEPTH:
+            raise _Refused(f"elements nested more than {MAX_DEPTH} deep")
+        scope = self._scopes[-1].new_child(self._declared) if self._declared else self._scopes[-1]
         self._scopes.append(scope)
         self._declared = {}
         parent = self._open[-1][1] if self._open else None

@@ -16,6 +16,11 @@ from sheetkit.graft.ods import graft_ods
 from sheetkit.graft.ods_shown import shown
 from sheetkit.report.model import ReportCell, ReportSheet
 
+ALWAYS_RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load">
+<prop oor:name="ODFRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>
+"""
+CSV_AS_SHOWN = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,true,false,false,-1"
 VALUES = (1.5625, -0.375, 0)
 MOMENT = datetime(2031, 3, 9, 14, 5, 7)  # noqa: DTZ001 # cells know no zone
 
@@ -75,37 +80,40 @@ def empty_workbook():
 
 
 @pytest.fixture(scope="module")
-def converted(tmp_path_factory):
-    """Converts a workbook with every code through LibreOffice."""
+def convert(tmp_path_factory):
+    """Grafts sheets into an empty workbook and converts it through LibreOffice; gives the folder of the results."""
     soffice = shutil.which("soffice")
     if soffice is None:
         reason = "LibreOffice is not on this machine"
         pytest.fail(reason) if os.environ.get("CI") == "true" else pytest.skip(reason)
-    folder = tmp_path_factory.mktemp("formats")
-    with (folder / "codes.ods").open("wb") as out:
-        graft_ods(empty_workbook(), [sheet_of_codes()], out)
+    folder = tmp_path_factory.mktemp("profile")
+    (folder / "user").mkdir()
+    (folder / "user" / "registrymodifications.xcu").write_text(ALWAYS_RECALCULATE, encoding="utf-8")
+    profile = f"-env:UserInstallation={folder.as_uri()}"
 
-    def convert(target):
-        profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
+    def convert_sheets(sheets, target):
+        folder = tmp_path_factory.mktemp("converted")
+        with (folder / "codes.ods").open("wb") as out:
+            graft_ods(empty_workbook(), sheets, out)
         command = [soffice, profile, "--headless", "--convert-to", target, "--outdir", folder, folder / "codes.ods"]
         subprocess.run(command, check=True, capture_output=True, timeout=120)
         return folder
 
-    return convert
+    return convert_sheets
 
 
 @pytest.mark.office
-def test_libreoffice_reads_each_format_as_the_code_it_was_made_from(converted):
+def test_libreoffice_reads_each_format_as_the_code_it_was_made_from(convert):
     import openpyxl
 
-    book = openpyxl.load_workbook(converted("xlsx") / "codes.xlsx")
+    book = openpyxl.load_workbook(convert([sheet_of_codes()], "xlsx") / "codes.xlsx")
     found = {row[0].value: row[1].number_format for row in book["Codes"].iter_rows()}
     assert found == dict([*CODES, *DATE_CODES])
 
 
 @pytest.mark.office
-def test_the_text_kept_in_the_file_is_what_libreoffice_shows(converted):
-    folder = converted("csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,true,false,false,-1")
+def test_the_text_kept_in_the_file_is_what_libreoffice_shows(convert):
+    folder = convert([sheet_of_codes()], CSV_AS_SHOWN)
     with (folder / "codes-Codes.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.reader(file))
     for code, *texts in rows:
@@ -140,3 +148,32 @@ def _one_blank(text):
 def test_a_value_shows_under_its_code(value, code, text):
     """ECMA-376 part 1, 18.8.31; halves are rounded away from zero (common practice, no source)."""
     assert shown(value, code) == text
+
+
+FORMULAS = [
+    ("=SUM('The codes'!B1:B3)", 6),
+    ('=IF(\'The codes\'!B2>1,"more","less")', "more"),
+    ("=ROUND(_xlfn.STDEV.S('The codes'!B1:B3),6)", 1),
+    ("=SUMIFS('The codes'!B1:B3,'The codes'!A1:A3,\"b\")", 2),
+    ("=COUNTIF('The codes'!B:B,\">=2\")", 2),
+    ("=INDEX('The codes'!A1:B3,MATCH(3,'The codes'!B1:B3,0),1)", "c"),
+    ("=CEILING('The codes'!B3,2)", 4),
+    ('=IFERROR(1/0,"none")', "none"),
+    ("=SUM({1,2;3,4})", 10),
+    ('=TEXT(\'The codes\'!B1,"0.00")&" in"', "1.00 in"),
+]
+
+
+@pytest.mark.office
+def test_formulas_are_live_in_libreoffice(convert):
+    """Each cell is written with a false result; the right ones are sums by hand."""
+    import openpyxl
+
+    data = [[ReportCell(letter), ReportCell(number)] for letter, number in zip("abc", (1, 2, 3), strict=True)]
+    sheets = [
+        ReportSheet("data", "The codes", data, [10, 10]),
+        ReportSheet("results", "Results", [[ReportCell(-99, formula=formula)] for formula, _ in FORMULAS], [10]),
+    ]
+    book = openpyxl.load_workbook(convert(sheets, "xlsx") / "codes.xlsx", data_only=True)
+    found = [row[0].value for row in book["Results"].iter_rows()]
+    assert found == [result for _, result in FORMULAS]
