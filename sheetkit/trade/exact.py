@@ -5,7 +5,6 @@ Whole picometres hold every decimal of an inch and every 1/1024 in without a rem
 but not a whole number of nanometres), so sums and comparisons of lengths are made in them.
 """
 
-from fractions import Fraction
 from math import gcd
 
 PICOMETRES_PER_MM = 1_000_000_000
@@ -14,7 +13,7 @@ HAIR_PM = 1_000
 
 
 def picometres(length_mm: float) -> int:
-    """Turn a length into the nearest whole number of picometres.
+    """Turn a length into the nearest whole number of picometres; halfway goes away from zero.
 
     Args:
         length_mm: any length, may be negative [mm]
@@ -24,7 +23,9 @@ def picometres(length_mm: float) -> int:
     >>> picometres(25.4 * 0.0625 + 25.4 * 0.045)
     2730500000
     """
-    return round(Fraction(length_mm) * PICOMETRES_PER_MM)
+    numerator, denominator = abs(length_mm).as_integer_ratio()
+    whole = (2 * numerator * PICOMETRES_PER_MM + denominator) // (2 * denominator)
+    return whole if length_mm >= 0 else -whole
 
 
 def millimetres(length_pm: int) -> float:

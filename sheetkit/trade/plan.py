@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 
 from sheetkit.trade.exact import total_mm
-from sheetkit.trade.plan_boards import settle
-from sheetkit.trade.plan_grid import Rack, first_fit
+from sheetkit.trade.plan_grid import Rack
 from sheetkit.trade.plan_model import (
     Board,
     BoardPlan,
@@ -18,6 +17,7 @@ from sheetkit.trade.plan_model import (
 )
 from sheetkit.trade.plan_order import order_of_settings
 from sheetkit.trade.plan_purchase import smallest_purchase
+from sheetkit.trade.plan_settle import settle
 from sheetkit.trade.plan_wishes import outcomes
 
 
@@ -78,7 +78,7 @@ def _species_plan(
         [board for board in boards if board.species == species],
         [demand for demand in demands if demand.species == species],
     )
-    return rack, settle(rack, first_fit(rack), options)
+    return rack, settle(rack, options)
 
 
 def _species(demands: Sequence[Demand]) -> list[str]:

@@ -30,13 +30,13 @@ class Aim:
         name: what it is, in words
         measure: works out what a plan reaches from its cuts
         step: the aim only takes whole multiples of this; 0 when it may take any value [unit of the aim]
-        gap: share of the aim that is not worth searching on for [1]
+        worth: a gain smaller than this is not worth anything in the aims that follow [unit of the aim]
     """
 
     name: str
     measure: Callable[[Cuts], float]
     step: float = 1.0
-    gap: float = 0.0
+    worth: float = 0.0
 
 
 def aims_of(rack: Rack, options: PlanOptions) -> list[Aim]:
@@ -46,7 +46,8 @@ def aims_of(rack: Rack, options: PlanOptions) -> list[Aim]:
         rack: boards and demands of the species
         options: how the planner weighs and how long it searches
 
-    Source: own choice of the order: layers first, then the maker's wishes, money, remnants, and handling.
+    Source: own choice of the order: layers first, then the maker's wishes, money, remnants, and handling. Wood
+    that would not give one more slice of the thinnest is not worth a further setting of the dial.
     """
     costs = opening_costs(rack)
     aims = [
@@ -61,7 +62,8 @@ def aims_of(rack: Rack, options: PlanOptions) -> list[Aim]:
         first = [place for place, board in enumerate(rack.boards) if board.use_first]
         aims.append(Aim(KEPT, lambda cuts: sum(left_mm(rack, place, cuts) for place in first), step=0.0))
     aims.append(Aim(COST, lambda cuts: sum(costs[place] for place in opened(rack, cuts)), step=cost_step(costs)))
-    aims.append(Aim(LOST, lambda cuts: lost_mm(rack, cuts, options.useful_remnant_mm), step=0.0, gap=0.002))
+    thinnest = min((demand.advance_mm for demand in rack.demands), default=0.0)
+    aims.append(Aim(LOST, lambda cuts: lost_mm(rack, cuts, options.useful_remnant_mm), step=0.0, worth=thinnest))
     aims.append(Aim(RUNS, lambda cuts: float(len(runs(rack, cuts)))))
     return aims
 
@@ -133,8 +135,7 @@ def left_mm(rack: Rack, place: int, cuts: Cuts) -> float:
     Source: own derivation: usable thickness less the advances.
     """
     board = rack.boards[place]
-    used = sum(cuts.get((board.key, each.key), 0) * picometres(each.advance_mm) for each in rack.demands)
-    return millimetres(max(0, picometres(board.usable_mm) - used))
+    return millimetres(max(0, picometres(board.usable_mm) - rack.used_pm(cuts).get(board.key, 0)))
 
 
 def lost_mm(rack: Rack, cuts: Cuts, useful_mm: float) -> float:
@@ -147,10 +148,12 @@ def lost_mm(rack: Rack, cuts: Cuts, useful_mm: float) -> float:
 
     Source: own choice of measure: wood on the boards that could be sawn, less what is worth keeping of it after.
     """
-    sawable = sorted({board for board, _ in rack.pairs()})
-    left = [left_mm(rack, place, cuts) for place in sawable]
-    kept = sum(each for each in left if picometres(each) >= picometres(useful_mm))
-    return sum(rack.boards[place].usable_mm for place in sawable) - kept
+    used, useful, lost = rack.used_pm(cuts), picometres(useful_mm), 0
+    for place in rack.sawable():
+        board = rack.boards[place]
+        left = picometres(board.usable_mm) - used.get(board.key, 0)
+        lost += picometres(board.usable_mm) - (left if left >= useful else 0)
+    return millimetres(lost)
 
 
 def runs(rack: Rack, cuts: Cuts) -> set[tuple[str, float]]:

@@ -21,6 +21,7 @@ class Rack:
         advance: how far the fence moves for each demand [grid steps]
         room: what can be sawn from each board [grid steps]
         step_mm: length of a grid step [mm]
+        exact: whether every advance is a whole number of grid steps
     """
 
     boards: tuple[Board, ...]
@@ -28,6 +29,7 @@ class Rack:
     advance: tuple[float, ...]
     room: tuple[float, ...]
     step_mm: float
+    exact: bool
 
     @classmethod
     def of(cls, boards: Sequence[Board], demands: Sequence[Demand]) -> "Rack":
@@ -38,13 +40,14 @@ class Rack:
         step = common_step(advances)
         if advances and max(advances) // step > FINEST_STEPS:
             scaled = [room / MICRON_PM for room in rooms]
-            return cls(tuple(boards), wanted, tuple(each / MICRON_PM for each in advances), tuple(scaled), 0.001)
+            return cls(tuple(boards), wanted, tuple(each / MICRON_PM for each in advances), tuple(scaled), 0.001, False)
         return cls(
             tuple(boards),
             wanted,
             tuple(float(each // step) for each in advances),
             tuple(float(max(0, room // step)) for room in rooms),
             step / 1e9,
+            True,
         )
 
     def pieces(self, board: int, demand: int) -> int:
@@ -58,6 +61,21 @@ class Rack:
             return 0
         return min(int(self.room[board] // self.advance[demand]), ceil(self.demands[demand].pieces / pieces))
 
+    def fullest(self, board: int) -> float:
+        """The most of a board that whole slices could use up [grid steps]."""
+        room = self.room[board]
+        if not self.exact or room > FINEST_STEPS:
+            return room
+        within, mask = (1 << (int(room) + 1)) - 1, 1
+        for demand in range(len(self.demands)):
+            step, most = int(self.advance[demand]), self.most(board, demand)
+            power = 1
+            while most > 0:
+                count = min(power, most)
+                mask = (mask | mask << count * step) & within
+                most, power = most - count, 2 * power
+        return float(mask.bit_length() - 1)
+
     def pairs(self) -> list[tuple[int, int]]:
         """Every board and demand, by place, of which at least one slice can come."""
         return [
@@ -66,6 +84,10 @@ class Rack:
             for demand in range(len(self.demands))
             if self.most(board, demand) > 0
         ]
+
+    def sawable(self) -> list[int]:
+        """Boards, by place, of which at least one slice can come."""
+        return [b for b in range(len(self.boards)) if any(self.most(b, d) > 0 for d in range(len(self.demands)))]
 
     def alike(self) -> list[list[int]]:
         """Boards, by place, in groups that differ in nothing but the name."""
@@ -78,65 +100,36 @@ class Rack:
 
     def fits(self, cuts: Cuts) -> bool:
         """Whether no board is asked for more than it has, in whole picometres."""
-        return all(self.overfull_pm(board, cuts) <= 0 for board in range(len(self.boards)))
+        used = self.used_pm(cuts)
+        return all(used.get(board.key, 0) <= picometres(board.usable_mm) + HAIR_PM for board in self.boards)
 
-    def overfull_pm(self, board: int, cuts: Cuts) -> int:
-        """How far the cuts of one board go beyond what it has; negative when there is room [pm]."""
-        key = self.boards[board].key
-        used = sum(cuts.get((key, demand.key), 0) * picometres(demand.advance_mm) for demand in self.demands)
-        return used - picometres(self.boards[board].usable_mm) - HAIR_PM
+    def used_pm(self, cuts: Cuts) -> dict[str, int]:
+        """What the cuts use up of each board, by its key [pm]."""
+        advances = {demand.key: picometres(demand.advance_mm) for demand in self.demands}
+        used: dict[str, int] = {}
+        for (board, demand), count in cuts.items():
+            used[board] = used.get(board, 0) + count * advances[demand]
+        return used
 
     def made(self, cuts: Cuts) -> list[int]:
         """Layers that the cuts give for each demand [1]."""
-        return [
-            sum(cuts.get((board.key, demand.key), 0) * board.pieces.get(demand.panel, 0) for board in self.boards)
-            for demand in self.demands
-        ]
+        panels = {demand.key: demand.panel for demand in self.demands}
+        pieces = {board.key: board.pieces for board in self.boards}
+        made = dict.fromkeys(panels, 0)
+        for (board, demand), count in cuts.items():
+            made[demand] += count * pieces[board].get(panels[demand], 0)
+        return list(made.values())
 
     def without_needless(self, cuts: Cuts) -> Cuts:
         """Leave out slices that no demand needs, those of boards not to be used up first to begin with."""
-        spare = {demand.key: made - demand.pieces for demand, made in zip(self.demands, self.made(cuts), strict=True)}
+        spare = {each.key: made - each.pieces for each, made in zip(self.demands, self.made(cuts), strict=True)}
         lean = {pair: count for pair, count in cuts.items() if count > 0}
         panels = {demand.key: demand.panel for demand in self.demands}
-        for board in sorted(self.boards, key=lambda each: (each.use_first, each.started)):
-            for pair in [pair for pair in lean if pair[0] == board.key]:
-                each = board.pieces[panels[pair[1]]]
+        boards = {board.key: board for board in self.boards}
+        if any(left > 0 for left in spare.values()):
+            for pair in sorted(lean, key=lambda each: (boards[each[0]].use_first, boards[each[0]].started)):
+                each = boards[pair[0]].pieces[panels[pair[1]]]
                 drop = min(lean[pair], max(0, spare[pair[1]]) // each)
                 lean[pair] -= drop
                 spare[pair[1]] -= drop * each
         return {pair: count for pair, count in lean.items() if count > 0}
-
-
-def first_fit(rack: Rack) -> Cuts:
-    """Fill the boards one after another, thickest slices first: a plan to start from.
-
-    Args:
-        rack: boards and demands of one species
-
-    Source: first-fit decreasing, Johnson (1973), as told in Garey & Johnson, Computers and Intractability (1979), 6.1.
-
-    >>> from sheetkit.trade.plan_model import Board, Demand
-    >>> rack = Rack.of([Board("A", "ash", 5.0, {"P": 1})], [Demand("d", "ash", "P", 1.0, 1.0, 2.0, 9)])
-    >>> first_fit(rack)
-    {('A', 'd'): 2}
-    """
-    left = {demand: rack.demands[demand].pieces for demand in range(len(rack.demands))}
-    thickest_first = sorted(left, key=lambda demand: -rack.advance[demand])
-    cuts: Cuts = {}
-    for board in sorted(range(len(rack.boards)), key=lambda place: _turn(rack, place)):
-        room = rack.room[board]
-        for demand in thickest_first:
-            pieces = rack.pieces(board, demand)
-            if pieces <= 0 or left[demand] <= 0:
-                continue
-            count = min(int(room // rack.advance[demand]), ceil(left[demand] / pieces))
-            if count > 0:
-                cuts[rack.boards[board].key, rack.demands[demand].key] = count
-                room -= count * rack.advance[demand]
-                left[demand] -= count * pieces
-    return rack.without_needless(cuts)
-
-
-def _turn(rack: Rack, place: int) -> tuple[bool, bool, float]:
-    board = rack.boards[place]
-    return (not board.use_first, not board.started, board.cost / max(rack.room[place], 1.0))

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 from sheetkit.trade.exact import millimetres, picometres
 from sheetkit.trade.plan_aims import short_by
-from sheetkit.trade.plan_boards import least_used, settle
-from sheetkit.trade.plan_grid import Rack, first_fit
+from sheetkit.trade.plan_fill import first_fit
+from sheetkit.trade.plan_grid import Rack
 from sheetkit.trade.plan_model import COST, Board, Demand, PlanOptions, Purchase, Solution
+from sheetkit.trade.plan_settle import least_used, settle
 
 EXTRA = "one more board"
 
@@ -63,7 +64,7 @@ def _more_alike(rack: Rack, solution: Solution, options: PlanOptions) -> tuple[s
     count = 1
     while any(short_by(bigger := _with(sawn, like, count, plain), first_fit(bigger))):
         count *= 2
-    found = settle(bigger, first_fit(bigger), options, last_aim=COST)
+    found = settle(bigger, options, last_aim=COST)
     level = next(level for level in found.levels if level.aim == COST)
     return like.key, round(level.value), level.proven
 

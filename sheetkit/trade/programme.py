@@ -4,7 +4,10 @@ Each objective is settled before the next is looked at (lexicographic). A stop i
 a clock would stop at another place on another day and a second run must give the same plan; the clock is the backstop.
 """
 
-from collections.abc import Mapping, Sequence
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -79,13 +82,14 @@ class Programme:
         costs = np.zeros(len(self.lower))
         for place, factor in objective.items():
             costs[place] = factor
-        result = milp(
-            costs,
-            integrality=np.array(self.whole),
-            bounds=Bounds(np.array(self.lower), np.array(self.upper)),
-            constraints=self._constraints(),
-            options={"time_limit": max(time_limit_s, 0.01), "node_limit": node_limit, "mip_rel_gap": relative_gap},
-        )
+        with _silence():
+            result = milp(
+                costs,
+                integrality=np.array(self.whole),
+                bounds=Bounds(np.array(self.lower), np.array(self.upper)),
+                constraints=self._constraints(),
+                options={"time_limit": max(time_limit_s, 0.01), "node_limit": node_limit, "mip_rel_gap": relative_gap},
+            )
         found, bound = result.get("x"), result.get("mip_dual_bound")
         least = -float("inf") if bound is None else float(bound)
         if found is None:
@@ -128,3 +132,30 @@ def weighted_sum(factors: Mapping[int, float], values: Sequence[float]) -> float
     10.0
     """
     return sum(factor * values[place] for place, factor in factors.items())
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    """Keep a line that HiGHS prints by oversight, past Python, out of the command's own output."""
+    try:
+        sys.stdout.flush()
+        kept = os.dup(1)
+    except (AttributeError, OSError, ValueError):
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        _flush_c_output()
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
+def _flush_c_output() -> None:
+    import ctypes
+
+    with suppress(OSError, AttributeError):
+        (ctypes.CDLL("ucrtbase") if sys.platform == "win32" else ctypes.CDLL(None)).fflush(None)
