@@ -164,6 +164,7 @@ _OWN_NOUNS = {
     "Panels": "panel finished",
     "Targets": "layer target slice finished wanted",
     "Measurements": "slice strip measured",
+    "Repeats": "slice strip measured",
     "Handles": "handle piece scale finished",
     "Bowls": "bowl piece finished",
     "Species": "species wood",
@@ -223,11 +224,11 @@ def is_known(name: str, spec: SheetSpec) -> bool:
 def _variants(name: str, spec_name: str) -> list[tuple[str, int]]:
     words = name.split()
     fewer = [word for word in words if word not in _SAY_NOTHING] or words
-    own = [word for word in fewer if word not in _OWN_NOUNS[spec_name].split()] or fewer
+    own = [word for word in fewer if word not in _OWN_NOUNS.get(spec_name, "").split()] or fewer
     variants = [(name, 0), (" ".join(fewer), 2), (" ".join(own), 2)]
     variants += [(_singular(words), 2) for words, _ in variants]
     variants += [(_sorted_words(words), 2) for words, _ in variants if " " in words]
-    if spec_name == "Measurements":
+    if spec_name in ("Measurements", "Repeats"):
         variants += [(re.sub(r"\s*#?\s*\d+$", "", words), 1) for words, _ in list(variants)]
         if re.fullmatch(r"[rtm] ?\d+", name):
             variants.append(("reading", 1))

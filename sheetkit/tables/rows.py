@@ -110,6 +110,15 @@ class Board(Row):
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
     )
+    now_mm: float | None = column(
+        "Thickness now",
+        Kind.LENGTH,
+        "What is left, by caliper, after the last slice on Measurements. Checks the kerf and the fence; the plan goes "
+        "by Thickness and the slices.",
+        synonyms=("Measured now", "Thickness left"),
+        low="0.02 in",
+        high="24 in",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +192,7 @@ class Panel(Row):
         low="0 min",
         high="365 d",
     )
-    glued: date | None = column(
+    glued: date | None = column(  # noqa: RUF009 - declares, like every other field
         "Glued on",
         Kind.DATE,
         "Day of the last glue-up. Given, Glue-up says from which day on to machine it.",
@@ -327,6 +336,39 @@ class Measurement(Row):
         "no keeps the slice out of the panels; its readings still teach the dial.",
         default="yes",
         synonyms=("Keep", "Good", "OK"),
+    )
+    note: str | None = column(
+        "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repeat(Row):
+    """A slice measured again, at one marked place, to learn how well it can be measured."""
+
+    slice: str = column(
+        "Slice",
+        Kind.IDENTIFIER,
+        "Which slice. Measure several slices, each several times at one marked place.",
+        required=True,
+        synonyms=("Slice no", "Strip", "Leaf", "Piece"),
+    )
+    person: str | None = column(
+        "Person",
+        Kind.TEXT,
+        "Who measured. Empty: always the same.",
+        synonyms=("Who", "Hand", "Measured by"),
+    )
+    tool: str | None = column(
+        "Tool", Kind.TEXT, "With which caliper. Empty: always the same.", synonyms=("Caliper", "Micrometer", "Gauge")
+    )
+    readings_mm: tuple[float, ...] = column(
+        "Reading",
+        Kind.THICKNESS,
+        "What was read. One a row, or Reading 1, Reading 2 and so on.",
+        synonyms=("Measured", "Thickness", "Thk", "Actual"),
+        low=SLICE_THINNEST,
+        high=SLICE_THICKEST,
     )
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")

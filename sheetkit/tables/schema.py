@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from sheetkit.tables.columns import Column, columns_of
-from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, Repeat, SpeciesValues, Target
 from sheetkit.tables.settings import Job, Shop
 
 
@@ -63,10 +63,16 @@ MEASUREMENTS = SheetSpec(
     "One row is a slice that was sawn.",
     synonyms=("Measurement", "Readings", "Slices", "Measured"),
 )
+REPEATS = SheetSpec(
+    "Repeats",
+    Repeat,
+    "One row is a slice measured again, by any person or tool, to learn whether the caliper will do.",
+    synonyms=("Repeat readings", "Repeatability", "Caliper check"),
+)
 HANDLES = SheetSpec("Handles", Handle, "One row is a handle or scale to cut from a panel.", synonyms=("Scales",))
 BOWLS = SheetSpec("Bowls", Bowl, "One row is a ring bowl to build from a panel.", synonyms=("Bowl", "Ring bowls"))
 SPECIES = SheetSpec(
     "Species", SpeciesValues, "Your own values for a wood; they win over the published ones.", synonyms=("Woods",)
 )
 
-INPUT_SHEETS = (JOB, SHOP, STOCK, PANELS, TARGETS, MEASUREMENTS, HANDLES, BOWLS, SPECIES)
+INPUT_SHEETS = (JOB, SHOP, STOCK, PANELS, TARGETS, MEASUREMENTS, REPEATS, HANDLES, BOWLS, SPECIES)

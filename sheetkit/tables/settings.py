@@ -204,6 +204,14 @@ class Saw:
         low="0.00001 in",
         high="0.05 in",
     )
+    repeatability_mm: float | None = column(
+        "Caliper repeatability",
+        Kind.THICKNESS,
+        "Standard deviation of readings repeated at one place. Empty: as Repeats says, else the division alone counts.",
+        synonyms=("Repeatability",),
+        low="0 in",
+        high="0.05 in",
+    )
     blade: str | None = column(
         "Blade", Kind.IDENTIFIER, "The blade on the saw now, if you keep several and name them in Measurements."
     )
