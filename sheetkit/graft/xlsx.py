@@ -33,7 +33,7 @@ from sheetkit.graft.xlsx_parts import (
 from sheetkit.graft.xlsx_styles import MAX_FORMATS, StyleSheet, new_styles
 from sheetkit.reading.archive import Package, fold, open_package
 from sheetkit.reading.relationships import content_types
-from sheetkit.reading.safe_xml import Attributes, EnoughRead, Target
+from sheetkit.reading.safe_xml import MAX_TREE_BYTES, Attributes, EnoughRead, Target
 from sheetkit.reading.xlsx_names import both_dialects, is_true
 from sheetkit.report.model import ReportSheet
 
@@ -157,7 +157,7 @@ class _Graft:
             sheet = StyleSheet(Markup(new_styles(self._book.dialect.main), "new styles"), self._padding())
             free = targets[0] if targets else self._around.usual_name("styles", ".xml")
             return _StylesPart(free, sheet, new=True, pointed=bool(targets))
-        markup = Markup(self._package.read(name), self._package.place(name))
+        markup = Markup(self._package.read(name, MAX_TREE_BYTES), self._package.place(name))
         formats = markup.root.child("cellXfs")
         padding = 1 if formats is not None and formats.children else self._padding()
         return _StylesPart(name, StyleSheet(markup, padding))
@@ -175,9 +175,15 @@ class _Graft:
         fitting = Fitting(formats, self._book.dialect, first_table, self._around.first_free_block())
         heads = [_head(self._package, self._old.get(sheet.key)) for sheet in self._sheets]
         parts = fitted_parts(drawn, self._sheets, heads, fitting)
+        position = len(self._book.tabs)
         for sheet, part in zip(self._sheets, parts, strict=True):
             old = self._old.get(sheet.key)
-            part.name = _plain(old.part) if old is not None and old.part is not None else ""
+            if old is not None and old.part is not None:
+                part.name = _plain(old.part)
+            else:
+                # Some programs take the number for the place in the list of sheets.
+                position += 1
+                part.name = self._around.free_name("worksheets/sheet", ".xml", position)
             give_names(part, self._around.free_name)
         return parts
 

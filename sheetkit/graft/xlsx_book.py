@@ -13,6 +13,7 @@ from sheetkit.graft.xlsx_markup import Element, Markup, attribute, damaged
 from sheetkit.reading.archive import Package
 from sheetkit.reading.marks import key_of_mark, mark_name
 from sheetkit.reading.relationships import Relationship, relationships
+from sheetkit.reading.safe_xml import MAX_TREE_BYTES
 from sheetkit.reading.xlsx_names import is_true
 from sheetkit.reading.xlsx_text import unescape
 
@@ -83,7 +84,7 @@ class Book:
     def __init__(self, package: Package) -> None:
         self._where = package.where
         place = package.place(package.main_part)
-        self.markup = Markup(package.read(package.main_part), place)
+        self.markup = Markup(package.read(package.main_part, MAX_TREE_BYTES), place)
         root = self.markup.root
         dialect = dialect_of(root.namespace(root.prefix.rstrip(":")))
         sheets = root.child("sheets")

@@ -12,6 +12,7 @@ from sheetkit.graft.xlsx_markup import Markup, attribute
 from sheetkit.graft.xlsx_parts import pointers_name
 from sheetkit.reading.archive import Package, fold
 from sheetkit.reading.relationships import ContentTypes, relationships
+from sheetkit.reading.safe_xml import MAX_TREE_BYTES
 
 _TYPES_PART: Final = "[Content_Types].xml"
 _POINTERS_TYPE: Final = "application/vnd.openxmlformats-package.relationships+xml"
@@ -20,7 +21,7 @@ _POINTERS: Final = re.compile(r"(?:(.*)/)?_rels/([^/]*)\.rels\Z", re.IGNORECASE)
 _BLOCKS: Final = re.compile(rb"idmap[^>]*?\bdata\s*=\s*[\"']([0-9, ]+)[\"']")
 _SHAPE: Final = re.compile(rb"_s([0-9]{4,9})\b")
 _SHAPES_PER_BLOCK: Final = 1024
-_SMALL: Final = 64 * 1024 * 1024
+_MAX_SHAPES_BYTES: Final = 64 * 1024 * 1024
 
 
 @dataclass(slots=True)
@@ -56,8 +57,14 @@ class Surroundings:
         name = posixpath.join(self._folder(), stem + ending)
         return name if fold(name) not in self._taken() else self.free_name(stem, ending)
 
-    def free_name(self, stem: str, ending: str) -> str:
-        """A part name beside the workbook's other parts: the stem, the next number, the ending."""
+    def free_name(self, stem: str, ending: str, least: int = 1) -> str:
+        """A part name beside the workbook's other parts: the stem, the next number, the ending.
+
+        Args:
+            stem: beginning, relative to the workbook's folder
+            ending: with its dot
+            least: the lowest number wanted
+        """
         folder = self._folder()
         start = fold(posixpath.join(folder, stem))
         key = start + ending
@@ -65,6 +72,7 @@ class Surroundings:
             numbered = re.compile(re.escape(start) + r"([0-9]{0,9})\.[a-z]+\Z")
             numbers = [int(match[1] or 0) for name in self._present() if (match := numbered.match(name))]
             self._highest[key] = max(numbers, default=0)
+        self._highest[key] = max(self._highest[key], least - 1)
         while True:
             self._highest[key] += 1
             name = posixpath.join(folder, f"{stem}{self._highest[key]}{ending}")
@@ -76,7 +84,7 @@ class Surroundings:
         """The maker's tables."""
         for name in self.package.names:
             if fold(name) not in self.dropped and self.types.of(name) == _TABLE_TYPE:
-                yield Markup(self.package.read(name, _SMALL), self.package.place(name))
+                yield Markup(self.package.read(name, MAX_TREE_BYTES), self.package.place(name))
 
     def first_free_block(self) -> int:
         """The number of the first block of shape ids that no drawing of the maker's uses."""
@@ -84,7 +92,7 @@ class Surroundings:
         for name in self._present_as_written():
             if not (name.lower().endswith(".vml") or "vmldrawing" in self.types.of(name)):
                 continue
-            data = self.package.read(name, _SMALL)
+            data = self.package.read(name, _MAX_SHAPES_BYTES)
             blocks = [int(block) for found in _BLOCKS.findall(data) for block in found.replace(b",", b" ").split()]
             shapes = [int(found) // _SHAPES_PER_BLOCK for found in _SHAPE.findall(data)]
             highest = max([highest, *blocks, *shapes])
@@ -100,7 +108,7 @@ class Surroundings:
         Args:
             parts: content type by part name
         """
-        markup = Markup(self.package.read(_TYPES_PART, _SMALL), self.package.place(_TYPES_PART))
+        markup = Markup(self.package.read(_TYPES_PART, MAX_TREE_BYTES), self.package.place(_TYPES_PART))
         missing = dict(parts)
         for element in markup.root.children:
             name = element.attributes.get("PartName")
@@ -180,7 +188,7 @@ def edited_pointers(
         removed: ids
     """
     empty = f'<Relationships xmlns="{PACKAGE_RELATIONSHIPS}"/>'.encode()
-    data = package.read(name, _SMALL) if name is not None else empty
+    data = package.read(name, MAX_TREE_BYTES) if name is not None else empty
     markup = Markup(data, package.place(name or "new pointers"))
     for element in markup.root.children:
         if element.attributes.get("Id") in removed:

@@ -37,7 +37,6 @@ _TYPES: Final = {
     "vmlDrawing": "application/vnd.openxmlformats-officedocument.vmlDrawing",
 }
 _PLACES: Final = {
-    "worksheet": ("worksheets/sheet", ".xml"),
     "drawing": ("drawings/drawing", ".xml"),
     "chart": ("charts/chart", ".xml"),
     "image": ("media/image", ".png"),
@@ -164,7 +163,7 @@ def fitted_parts(
 
 
 def give_names(part: Part, namer: PartNamer) -> None:
-    """Name what hangs on a part, and the part itself where it has no name yet."""
+    """Name what hangs on a part that has its name."""
     for each in part.all_parts():
         if not each.name:
             each.name = namer(*_PLACES[each.kind])
@@ -217,6 +216,8 @@ def _put_text_inline(cell: etree._Element, text: str) -> None:
 def _fit_table(data: bytes, number: int) -> bytes:
     root = etree.fromstring(data)
     root.set("id", str(number))
+    for column in root.iter(f"{_MAIN}tableColumn"):
+        column.set("name", column.get("name", "").replace("\n", "_x000a_"))
     return _written(root)
 
 
