@@ -7,6 +7,7 @@ from sheetkit.job.layers import PanelToMake
 from sheetkit.job.measured import SawnSlice
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Board, Target
+from sheetkit.trade.exact import total_mm
 from sheetkit.trade.roughsize import pieces_per_slice, rough_size
 from sheetkit.trade.slicing import sawn_target
 
@@ -68,7 +69,7 @@ def rough_sizes(panels: Sequence[PanelToMake], inputs: Inputs) -> dict[str, Roug
     job = inputs.job
 
     def size(finished_mm: float | None, trim_mm: float) -> float | None:
-        return None if finished_mm is None else rough_size(finished_mm, trim_mm)
+        return None if finished_mm is None else rough_size(finished_mm, total_mm([trim_mm, inputs.shop.slip_mm]))
 
     return {p.name: RoughSize(size(p.length_mm, job.end_trim_mm), size(p.width_mm, job.edge_trim_mm)) for p in panels}
 

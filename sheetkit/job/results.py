@@ -7,6 +7,8 @@ from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
 from sheetkit.job.findings import findings
+from sheetkit.job.findings_wood import findings_wood
+from sheetkit.job.gluing import Gluing, gluing_of
 from sheetkit.job.layers import PanelToMake, panels_to_make
 from sheetkit.job.laying import Laying, lay_panels
 from sheetkit.job.learning import Learned, learn_offsets
@@ -34,6 +36,7 @@ class Results:
         plan: what to saw
         stacks: thickness of each panel as planned and as sliced so far
         laying: which slice lies in which layer; None while no slice has been measured
+        gluing: glue-ups, press, water, moisture and movement of each panel
         problems: every finding, the reader's and the engine's
     """
 
@@ -48,6 +51,7 @@ class Results:
     plan: WorkPlan
     stacks: list[StackOutlook]
     laying: Laying | None
+    gluing: Gluing
     problems: list[CellProblem]
 
     @property
@@ -76,5 +80,12 @@ def compute(inputs: Inputs) -> Results:
     plan = work_plan(needs, states, layers, settings, learned, inputs)
     stacks = stack_outlooks(panels, needs, settings, learned, inputs)
     laying = lay_panels(panels, needs, inputs)
-    problems = [*inputs.problems, *findings(inputs, needs, learned, checks, states, rough, plan)]
-    return Results(panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, laying, problems)
+    gluing = gluing_of(panels, needs, plan, rough, inputs)
+    problems = [
+        *inputs.problems,
+        *findings(inputs, needs, learned, checks, states, rough, plan),
+        *findings_wood(gluing, inputs),
+    ]
+    return Results(
+        panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, laying, gluing, problems
+    )

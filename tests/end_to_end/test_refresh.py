@@ -10,8 +10,8 @@ from sheetkit.cli import main
 from sheetkit.refresh import check, refresh
 from sheetkit.report.sheets import TITLES
 
-STOCK = [["A1", "black cherry", 20, 3, 1.5, None, None, 12], ["B1", "wenge", 20, 3, 1.2, None, None, 30]]
-TARGETS = [["P", "black cherry", 0.05, 0.002, 8], ["P", "wenge", 0.02, 0.002, 7]]
+STOCK = [["A1", "black cherry", 20, 3, 1.5, None, None, 12], ["B1", "black walnut", 20, 3, 1.2, None, None, 30]]
+TARGETS = [["P", "black cherry", 0.05, 0.002, 8], ["P", "black walnut", 0.02, 0.002, 7]]
 PANELS = [["P", 9, 2.5]]
 READINGS = [
     ["A1-1", "A1", 0.05, 0.053, 0.053, 0.053, 0.0535, 0.0535],
