@@ -1,6 +1,6 @@
 """The cutting plan: what to saw from which board, what is short and what to buy, and how good the plan is."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sheetkit.trade.exact import total_mm
 from sheetkit.trade.plan_grid import Rack
@@ -34,7 +34,7 @@ def plan_cuts(boards: Sequence[Board], demands: Sequence[Demand], options: PlanO
         options: how the planner weighs and how long it searches
 
     Raises:
-        ValueError: if two boards or two demands have the same key.
+        ValueError: if two boards or two demands have the same key, or an advance is not greater than zero.
 
     Source: integer programme of Kantorovich (1939, English 1960) for cutting stock, species by species.
 
@@ -46,6 +46,9 @@ def plan_cuts(boards: Sequence[Board], demands: Sequence[Demand], options: PlanO
     options = options or PlanOptions()
     _different([board.key for board in boards], "boards")
     _different([demand.key for demand in demands], "demands")
+    still = [demand.key for demand in demands if demand.advance_mm <= 0]
+    if still:
+        raise ValueError(f"the fence does not move for {', '.join(still)}; wanted an advance of more than 0 mm")
     sawn: list[BoardPlan] = []
     plans = [_species_plan(species, boards, demands, options) for species in _species(demands)]
     for rack, solution in plans:
@@ -69,6 +72,26 @@ def plan_cuts(boards: Sequence[Board], demands: Sequence[Demand], options: PlanO
             if rack.demands
         ),
     )
+
+
+def share_of_each_panel(demands: Sequence[Demand], made: Mapping[str, int]) -> dict[str, float]:
+    """Find for each panel the least share of any of its layers that is made: 1 when it can be glued up whole.
+
+    Args:
+        demands: the layers asked for
+        made: layers made for each demand, by its key [1]
+
+    Source: own derivation: a panel is as far as the layer it has least of.
+
+    >>> twins = [Demand("a", "ash", "P", 1.0, 1.0, 2.0, 8), Demand("b", "plum", "P", 1.0, 1.0, 2.0, 4)]
+    >>> share_of_each_panel(twins, {"a": 8, "b": 3})
+    {'P': 0.75}
+    """
+    shares: dict[str, float] = {}
+    for demand in demands:
+        share = min(1.0, made[demand.key] / demand.pieces) if demand.pieces else 1.0
+        shares[demand.panel] = min(share, shares.get(demand.panel, 1.0))
+    return shares
 
 
 def _species_plan(

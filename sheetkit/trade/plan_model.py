@@ -202,18 +202,24 @@ class Proof:
     time_limit_s: float
 
     @property
+    def best(self) -> bool:
+        """Whether no plan can leave fewer layers missing, grant more wishes, or cost less."""
+        return all(level.proven for level in self.levels if level.aim not in (LOST, RUNS))
+
+    @property
     def sentence(self) -> str:
         """The proof in the maker's words."""
         open_levels = [level for level in self.levels if not level.proven]
         if not open_levels:
             return "best possible"
+        if self.best:
+            rest = " and ".join(f"{each.aim} {each.value:g}, at least {each.bound:g}" for each in open_levels)
+            return f"best possible in layers and cost; {rest}"
         first = open_levels[0]
         limit = f"after a search of at most {self.time_limit_s:g} s"
         if first.aim == COST and first.bound > 0:
             return f"within {100 * (first.value / first.bound - 1):.1f} % of the best possible {limit}"
-        settled = [level.aim for level in self.levels[: self.levels.index(first)]]
-        start = f"best possible in {settled[-1]}; " if settled else ""
-        return f"{start}{first.aim} {first.value:g}, at best {max(first.bound, 0.0):.3g}, {limit}"
+        return f"{first.aim} {first.value:g}, at best {max(first.bound, 0.0):g}, {limit}"
 
 
 MISSING, INCOMPLETE = "layers missing", "demands not complete"
@@ -222,7 +228,7 @@ SPLIT, UNPAIRED, KEPT = (
     "slices without a neighbour",
     "wood left on boards to use first (mm)",
 )
-COST, LOST, RUNS = "cost of boards opened", "wood left in pieces too thin to keep (mm)", "settings of the dial"
+COST, LOST, RUNS = "cost of boards opened", "wood sawn or left too thin to keep (mm)", "settings of the dial"
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,8 +255,8 @@ class CuttingPlan:
 
     @property
     def proof(self) -> str:
-        """The proof of the weakest species in words."""
-        weak = [each.sentence for each in self.proofs if each.sentence != "best possible"]
+        """The proof of the weakest species in words; whether dial settings could be saved is left to the species."""
+        weak = [each.sentence for each in self.proofs if not each.best]
         return weak[0] if weak else "best possible"
 
 

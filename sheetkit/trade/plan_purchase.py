@@ -6,10 +6,11 @@ from sheetkit.trade.exact import millimetres, picometres
 from sheetkit.trade.plan_aims import short_by
 from sheetkit.trade.plan_fill import first_fit
 from sheetkit.trade.plan_grid import Rack
-from sheetkit.trade.plan_model import COST, Board, Demand, PlanOptions, Purchase, Solution
+from sheetkit.trade.plan_model import COST, Board, Cuts, Demand, PlanOptions, Purchase, Solution
 from sheetkit.trade.plan_settle import least_used, settle
 
-EXTRA = "one more board"
+EXTRA = "\0one more board"
+"""No board of the maker's can be called that."""
 
 
 def smallest_purchase(rack: Rack, solution: Solution, options: PlanOptions) -> Purchase | None:
@@ -61,12 +62,21 @@ def _more_alike(rack: Rack, solution: Solution, options: PlanOptions) -> tuple[s
     like = max(likes, key=lambda board: (board.usable_mm, -board.cost))
     sawn = [replace(board, started=True, use_first=False) for board in rack.boards]
     plain = [replace(demand, one_board=False, pairs=False) for demand in rack.demands]
-    count = 1
-    while any(short_by(bigger := _with(sawn, like, count, plain), first_fit(bigger))):
-        count *= 2
-    found = settle(bigger, options, last_aim=COST)
+    start = {**solution.cuts, **_on_new_boards(rack, like, solution)}
+    bought = len({board for board, _ in start if board.startswith(EXTRA)})
+    found = settle(_with(sawn, like, bought, plain), options, last_aim=COST, starts=[start])
     level = next(level for level in found.levels if level.aim == COST)
     return like.key, round(level.value), level.proven
+
+
+def _on_new_boards(rack: Rack, like: Board, solution: Solution) -> Cuts:
+    """What is missing, sawn from new boards alone; their number is doubled until it is enough."""
+    missing = zip(rack.demands, short_by(rack, solution.cuts), strict=True)
+    still = [replace(demand, pieces=count) for demand, count in missing if count]
+    count = 1
+    while any(short_by(new := _with([], like, count, still), cuts := first_fit(new))):
+        count *= 2
+    return cuts
 
 
 def _with(boards: list[Board], like: Board, count: int, demands: list[Demand]) -> Rack:

@@ -45,19 +45,20 @@ class Settled:
     limit: float
 
 
-def settle(rack: Rack, options: PlanOptions, last_aim: str = RUNS) -> Solution:
+def settle(rack: Rack, options: PlanOptions, last_aim: str = RUNS, starts: Sequence[Cuts] = ()) -> Solution:
     """Settle aim after aim, each until it is shown to be the smallest, or a limit is reached.
 
     Args:
         rack: boards and demands of one species
         options: how the planner weighs and how long it searches
         last_aim: name of the last aim to settle
+        starts: plans known already, slices by board and demand [1]
 
     Source: integer programme of Kantorovich (1939, English 1960) for cutting stock, with unlike boards; aims one after
     another as in Ehrgott, Multicriteria Optimization (2nd edition, 2005), chapter 5.
     """
     end, model = monotonic() + options.time_limit_s, BoardProgramme(rack, options)
-    pool = _fitting(rack, [first_fit(rack), *quick_plans(rack, range(len(rack.boards)))], [])
+    pool = _fitting(rack, [*starts, first_fit(rack), *quick_plans(rack, range(len(rack.boards)))], [])
     settled: list[Settled] = []
     for aim in aims_of(rack, options):
         bound = 0.0

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.trade.plan import plan_cuts
-from sheetkit.trade.plan_model import Board, CuttingPlan, Demand, PlanOptions
+from sheetkit.trade.plan import plan_cuts, share_of_each_panel
+from sheetkit.trade.plan_model import COST, MISSING, RUNS, Board, CuttingPlan, Demand, Level, PlanOptions, Proof
 
 QUICK = PlanOptions(time_limit_s=1.0, node_limit=200)
 
@@ -159,6 +159,52 @@ def test_two_boards_or_demands_of_one_name_are_refused():
         plan_cuts([board("A", 1.0), board("A", 2.0)], [])
     with pytest.raises(ValueError, match=r"^demands with the same key: d; wanted a key of its own for each$"):
         plan_cuts([], [demand("d", 1.0, 1), demand("d", 2.0, 1)])
+
+
+def test_an_advance_of_nothing_is_refused():
+    with pytest.raises(ValueError, match=r"^the fence does not move for d; wanted an advance of more than 0 mm$"):
+        plan_cuts([board("A", 1.0)], [demand("d", 0.0, 1)])
+
+
+@pytest.mark.parametrize("part", [7, 11, 13])
+def test_lengths_on_no_common_grid_lose_no_slice_either(part):
+    """Own sum: one board is an inch, so many parts of it; the other half an inch and three parts: both fill exactly."""
+    inch = 25.4
+    rack = [board("A", inch), board("B", inch / 2 + 3 * inch / part)]
+    plan = plan_cuts(rack, [demand("half", inch / 2, 1), demand("part", inch / part, part + 3)])
+    assert plan.shortages == ()
+    assert plan.made == {"half": 1, "part": part + 3}
+
+
+def test_a_purchase_is_found_although_filling_boards_greedily_would_never_serve_all():
+    """Own sum: the narrow wood of panel Q comes from A alone, 10 mm for five of 2, so all of P must be bought.
+
+    Two boards like the thickest fresh one, B, of 6 mm: two slices of 3 each, three wanted.
+    """
+    rack = [board("A", 10.0, pieces={"P": 1, "Q": 1}, started=True), board("B", 6.0, pieces={"P": 1, "Q": 0})]
+    wanted = [demand("p", 3.0, 5), demand("q", 2.0, 5, panel="Q")]
+    plan = plan_cuts(rack, wanted)
+    assert sum(each.pieces for each in plan.shortages) == 3
+    assert (plan.purchases[0].like_board, plan.purchases[0].boards, plan.purchases[0].usable_mm) == ("B", 2, 9.0)
+
+
+def test_a_panel_is_as_far_as_the_layer_it_has_least_of():
+    wanted = [demand("a", 2.0, 8), demand("b", 2.5, 4), demand("c", 3.0, 0, panel="Q")]
+    assert share_of_each_panel(wanted, {"a": 8, "b": 3, "c": 0}) == {"P": 0.75, "Q": 1.0}
+
+
+def test_the_proof_is_told_in_words():
+    missing, runs = Level(MISSING, 0.0, 0.0, proven=True), Level(RUNS, 12.0, 4.0, proven=False)
+    sure, unsure = Level(COST, 50.0, 50.0, proven=True), Level(COST, 51.0, 50.0, proven=False)
+    assert Proof("ash", (missing, sure), 2.0).sentence == "best possible"
+    best = Proof("ash", (missing, sure, runs), 2.0)
+    assert best.sentence == "best possible in layers and cost; settings of the dial 12, at least 4"
+    near = Proof("ash", (missing, unsure, runs), 2.0)
+    assert near.sentence == "within 2.0 % of the best possible after a search of at most 2 s"
+    short = Proof("ash", (Level(MISSING, 5.0, 3.0, proven=False),), 2.0)
+    assert short.sentence == "layers missing 5, at best 3, after a search of at most 2 s"
+    plan = CuttingPlan((), (), {}, proofs=(best, near))
+    assert plan.proof == near.sentence
 
 
 racks = st.lists(
