@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sheetkit.job.gauging import Gauging
 from sheetkit.job.learning import Learned
 from sheetkit.job.measured import SawnSlice
 from sheetkit.job.needs import Need, nearest_need
@@ -34,10 +35,10 @@ class CheckedSlice:
 
 
 def check_slices(
-    slices: Sequence[SawnSlice], needs: Sequence[Need], learned: Learned, inputs: Inputs
+    slices: Sequence[SawnSlice], needs: Sequence[Need], learned: Learned, gauge: Gauging, inputs: Inputs
 ) -> list[CheckedSlice]:
     """Judge every slice, in the order of sawing."""
-    return [_check(item, needs, learned, inputs) for item in slices]
+    return [_check(item, needs, learned, gauge, inputs) for item in slices]
 
 
 def readings_of(item: SawnSlice) -> Readings:
@@ -58,14 +59,20 @@ def readings_of(item: SawnSlice) -> Readings:
     )
 
 
-def _check(item: SawnSlice, needs: Sequence[Need], learned: Learned, inputs: Inputs) -> CheckedSlice:
+def _check(item: SawnSlice, needs: Sequence[Need], learned: Learned, gauge: Gauging, inputs: Inputs) -> CheckedSlice:
     thickness = _thickness(item, learned)
     if item.species is None or thickness is None:
         return CheckedSlice(item, None, None)
     need = nearest_need(item.species, thickness, needs)
     if need is None:
         return CheckedSlice(item, None, None)
-    check = judge(readings_of(item), need.sawn_mm, need.tolerance_mm, caliper_mm=inputs.shop.caliper_mm)
+    check = judge(
+        readings_of(item),
+        need.sawn_mm,
+        need.tolerance_mm,
+        caliper_mm=inputs.shop.caliper_mm,
+        repeatability_mm=gauge.repeatability_mm,
+    )
     return CheckedSlice(item, need, check)
 
 

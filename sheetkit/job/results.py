@@ -7,14 +7,19 @@ from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
 from sheetkit.job.findings import findings
+from sheetkit.job.findings_readings import findings_readings
 from sheetkit.job.findings_wood import findings_wood
+from sheetkit.job.gauging import Gauging, gauging
 from sheetkit.job.gluing import Gluing, gluing_of
+from sheetkit.job.kerfs import BoardKerf, board_kerfs
 from sheetkit.job.layers import PanelToMake, panels_to_make
 from sheetkit.job.laying import Laying, lay_panels
 from sheetkit.job.learning import Learned, learn_offsets
 from sheetkit.job.measured import SawnSlice, sawn_slices
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice, needs_of, rough_sizes, share_out
 from sheetkit.job.planning import WorkPlan, settings_of, work_plan
+from sheetkit.job.process import Run, runs
+from sheetkit.job.shapes import Form, forms
 from sheetkit.job.spares import decide_spares
 from sheetkit.job.stacks import StackOutlook, stack_outlooks
 from sheetkit.tables.inputs import Inputs
@@ -37,6 +42,10 @@ class Results:
         stacks: thickness of each panel as planned and as sliced so far
         laying: which slice lies in which layer; None while no slice has been measured
         gluing: glue-ups, press, water, moisture and movement of each panel
+        gauge: what is known of the caliper
+        kerfs: true kerf of each board that was sawn
+        runs: how steady the sawing is, by wood and layer thickness
+        forms: tapers and bow over all slices
         problems: every finding, the reader's and the engine's
     """
 
@@ -52,6 +61,10 @@ class Results:
     stacks: list[StackOutlook]
     laying: Laying | None
     gluing: Gluing
+    gauge: Gauging
+    kerfs: list[BoardKerf]
+    runs: list[Run]
+    forms: list[Form]
     problems: list[CellProblem]
 
     @property
@@ -67,7 +80,8 @@ def compute(inputs: Inputs) -> Results:
     needs = needs_of(panels, inputs)
     slices = sawn_slices(inputs)
     learned = learn_offsets(slices, inputs)
-    checks = check_slices(slices, needs, learned, inputs)
+    gauge = gauging(needs, inputs)
+    checks = check_slices(slices, needs, learned, gauge, inputs)
     states = board_states(slices, learned, inputs)
     layers = {
         (board.board, panel.name): layers_of_slice(board, rough[panel.name], inputs)
@@ -81,11 +95,16 @@ def compute(inputs: Inputs) -> Results:
     stacks = stack_outlooks(panels, needs, settings, learned, inputs)
     laying = lay_panels(panels, needs, inputs)
     gluing = gluing_of(panels, needs, plan, rough, inputs)
+    kerfs = board_kerfs(slices, states, gauge, inputs)
+    steadiness = runs(checks, learned, {panel.name: panel.copies for panel in panels}, inputs)
     problems = [
         *inputs.problems,
         *findings(inputs, needs, learned, checks, states, rough, plan),
+        *findings_readings(kerfs, gauge, inputs),
         *findings_wood(gluing, inputs),
     ]
     return Results(
-        panels, rough, needs, slices, learned, checks, states, layers, plan, stacks, laying, gluing, problems
-    )
+        panels=panels, rough=rough, needs=needs, slices=slices, learned=learned, checks=checks, states=states,
+        layers=layers, plan=plan, stacks=stacks, laying=laying, gluing=gluing, gauge=gauge, kerfs=kerfs,
+        runs=steadiness, forms=forms(checks, inputs), problems=problems,
+    )  # fmt: skip
