@@ -135,6 +135,9 @@ def bare_name(text: str) -> str:
 
 _SAY_NOTHING = frozenset(
     [
+        "actual",
+        "measured",
+        "real",
         "the",
         "of",
         "a",
@@ -248,9 +251,18 @@ def _misspelt(name: str, names: dict[str, tuple[Column, int]]) -> Match | None:
     return Match(names[close[0]][0], 3) if len(columns) == 1 else None
 
 
-def nearest_name(name: str, spec: SheetSpec) -> str:
+def match_beginning(name: str, spec: SheetSpec) -> Match | None:
+    """The one setting whose name begins with some words, such as "truing" for "Truing pass"."""
+    names = _names(spec.name)
+    found = {
+        column.field: column for words, (column, _) in names.items() if len(name) > 3 and words.startswith(name + " ")
+    }
+    return Match(next(iter(found.values())), 3) if len(found) == 1 else None
+
+
+def nearest_name(name: str, spec: SheetSpec, likeness: float = 0.6) -> str:
     """The known heading or setting nearest to some words, "" where none is near."""
     names = _names(spec.name)
     known = [word for word in names if word[0] != "~"]
-    close = difflib.get_close_matches(bare_name(name), known, n=1, cutoff=0.6)
+    close = difflib.get_close_matches(bare_name(name), known, n=1, cutoff=likeness)
     return names[close[0]][0].heading if close else ""

@@ -221,7 +221,7 @@ def _outside(readings: tuple[Reading, ...], context: Context, value: Value) -> U
     first = readings[0]
     low, high = bounds(context.column)
     unit = context.unit
-    if low is not None and low > 0 and first.value == 0:
+    if low is not None and low > 0 and first.value == 0 and context.column.kind is not Kind.COUNT:
         fix = "empty the cell if it was not measured; else type the value"
         return UnreadableValue(f"{value.found}, and 0 is usually a slip here", context.wanted, fix)
     if low is not None and low >= 0 and first.value < 0:

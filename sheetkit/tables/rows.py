@@ -53,16 +53,33 @@ class Board(Row):
         Kind.IDENTIFIER,
         "Your name for the board. Slices are named after it.",
         required=True,
-        synonyms=("Board no", "Board name", "Stock", "Piece", "Blank", "Billet", "Cant", "Lot"),
+        synonyms=(
+            "Board no",
+            "Board name",
+            "Stock",
+            "Piece",
+            "Blank",
+            "Billet",
+            "Cant",
+            "Lot",
+            "Plank",
+            "ID",
+            "Ref",
+            "Name",
+        ),
     )
     species: str = column(
-        "Species", Kind.SPECIES, "The wood. Any usual name or spelling.", required=True, synonyms=("Wood", "Timber")
+        "Species",
+        Kind.SPECIES,
+        "The wood. Any usual name or spelling.",
+        required=True,
+        synonyms=("Wood", "Timber", "Wood species", "Kind of wood", "Material"),
     )
     length_mm: float | None = column(
         "Length",
         Kind.LENGTH,
         "Length along the grain. Empty: not checked.",
-        synonyms=("L", "Len"),
+        synonyms=("L", "Len", "Long"),
         low="1 in",
         high="240 in",
     )
@@ -70,7 +87,7 @@ class Board(Row):
         "Width",
         Kind.LENGTH,
         "Height of the slice: the face that the blade saws through. Empty: not checked.",
-        synonyms=("W", "Wid", "Height"),
+        synonyms=("W", "Wid", "Wd", "Wide", "Height"),
         low="0.25 in",
         high="36 in",
     )
@@ -79,7 +96,7 @@ class Board(Row):
         Kind.STOCK_THICKNESS,
         "Measured before the first pass; what was sawn since follows from Measurements. 5/4 is nominal.",
         required=True,
-        synonyms=("Thk", "Thick", "T", "Actual thickness", "Measured thickness"),
+        synonyms=("Thk", "Thick", "Th", "T", "Actual thickness", "Measured thickness", "Stock thickness"),
         low="0.02 in",
         high="24 in",
     )
@@ -133,13 +150,18 @@ class Panel(Row):
         synonyms=("Panel name", "Lamination", "Block"),
     )
     length_mm: float | None = column(
-        "Length", Kind.LENGTH, "Finished length along the grain.", synonyms=("L", "Len"), low="0.5 in", high="240 in"
+        "Length",
+        Kind.LENGTH,
+        "Finished length along the grain.",
+        synonyms=("L", "Len", "Long"),
+        low="0.5 in",
+        high="240 in",
     )
     width_mm: float | None = column(
         "Width",
         Kind.LENGTH,
         "Finished width across the layers' faces.",
-        synonyms=("W", "Wid"),
+        synonyms=("W", "Wid", "Wd", "Wide"),
         low="0.25 in",
         high="36 in",
     )
@@ -213,13 +235,19 @@ class Target(Row):
         "Which panel the layer belongs to. Empty: the job's only panel.",
         synonyms=("Lamination", "Block"),
     )
-    species: str = column("Species", Kind.SPECIES, "The wood of the layer.", required=True, synonyms=("Wood", "Timber"))
+    species: str = column(
+        "Species",
+        Kind.SPECIES,
+        "The wood of the layer.",
+        required=True,
+        synonyms=("Wood", "Timber", "Wood species", "Kind of wood", "Material"),
+    )
     thickness_mm: float = column(
         "Thickness",
         Kind.THICKNESS,
         "Finished thickness of one layer.",
         required=True,
-        synonyms=("Thk", "Thick", "T", "Target", "Target thickness", "Layer"),
+        synonyms=("Thk", "Thick", "Th", "T", "Target", "Target thickness", "Layer", "Finished thickness"),
         low=SLICE_THINNEST,
         high=SLICE_THICKEST,
     )
@@ -236,7 +264,7 @@ class Target(Row):
         Kind.COUNT,
         "How many such layers follow one another.",
         default="1",
-        synonyms=("Layers", "Count", "Quantity", "Qty", "Number"),
+        synonyms=("Layers", "Count", "Quantity", "Qty", "Number", "How many", "Pcs", "Pieces"),
         low="1",
         high="10000",
     )
@@ -254,7 +282,7 @@ class Measurement(Row):
         Kind.IDENTIFIER,
         "Board and pass, such as E1-3. A number is never used again, whatever became of the slice.",
         required=True,
-        synonyms=("Slice no", "Strip", "Leaf", "Piece"),
+        synonyms=("Slice no", "Strip", "Leaf", "Piece", "ID", "Name"),
     )
     board: str | None = column(
         "Board",
@@ -266,7 +294,7 @@ class Measurement(Row):
         "Set thickness",
         Kind.THICKNESS,
         "What was dialled beyond the kerf allowance.",
-        synonyms=("Set", "Setting", "Dialled", "Dialed", "Dial", "Set at"),
+        synonyms=("Set", "Setting", "Dialled", "Dialed", "Dial", "Set at", "Set to", "Dial setting"),
         low="0 in",
         high=SLICE_THICKEST,
     )
@@ -314,7 +342,7 @@ class Measurement(Row):
         "Reading",
         Kind.THICKNESS,
         "Further readings anywhere on the slice: Reading 1, Reading 2 and so on.",
-        synonyms=("Measured", "Thickness", "Thk", "Actual"),
+        synonyms=("Measured", "Measurement", "Thickness", "Thick", "Thk", "Actual", "Caliper reading"),
         low=SLICE_THINNEST,
         high=SLICE_THICKEST,
     )
@@ -366,7 +394,7 @@ class Repeat(Row):
         "Reading",
         Kind.THICKNESS,
         "What was read. One a row, or Reading 1, Reading 2 and so on.",
-        synonyms=("Measured", "Thickness", "Thk", "Actual"),
+        synonyms=("Measured", "Measurement", "Thickness", "Thick", "Thk", "Actual", "Caliper reading"),
         low=SLICE_THINNEST,
         high=SLICE_THICKEST,
     )
@@ -478,7 +506,13 @@ class Bowl(Row):
 class SpeciesValues(Row):
     """The maker's own values for a species."""
 
-    species: str = column("Species", Kind.SPECIES, "The wood.", required=True, synonyms=("Wood", "Timber"))
+    species: str = column(
+        "Species",
+        Kind.SPECIES,
+        "The wood.",
+        required=True,
+        synonyms=("Wood", "Timber", "Wood species", "Kind of wood", "Material"),
+    )
     specific_gravity: float | None = column(
         "Specific gravity",
         Kind.NUMBER,

@@ -10,7 +10,15 @@ from sheetkit.tables.cells import is_blank, read_cell
 from sheetkit.tables.columns import LENGTH_KINDS, Column
 from sheetkit.tables.contexts import Book, setting_context
 from sheetkit.tables.findings import Findings, Line, Spot
-from sheetkit.tables.headings import DIMENSION, bare_name, match_name, nearest_name, read_heading, unit_phrase
+from sheetkit.tables.headings import (
+    DIMENSION,
+    bare_name,
+    match_beginning,
+    match_name,
+    nearest_name,
+    read_heading,
+    unit_phrase,
+)
 from sheetkit.tables.inputs import Assumption, Record
 from sheetkit.tables.layout import Grid
 from sheetkit.tables.rows import Place
@@ -136,7 +144,7 @@ def _setting(grid: Grid, spec: SheetSpec, columns: _Columns, row: int, findings:
     if name_cell is None or is_blank(name_cell) or name_cell.kind is not CellKind.TEXT or name_cell.struck:
         return None
     heading = read_heading(str(name_cell.value))
-    match = match_name(heading.name, spec)
+    match = match_name(heading.name, spec) or match_beginning(heading.name, spec)
     spot = Spot(grid.sheet.name, row, columns.setting)
     if match is None:
         if cell is not None and not is_blank(cell):
@@ -147,13 +155,13 @@ def _setting(grid: Grid, spec: SheetSpec, columns: _Columns, row: int, findings:
                 f"the setting {quoted(name_cell)}, which is not known; it is not read",
                 f"a setting of {spec.name}",
                 fix,
-                Harm.NOTED,
+                Harm.LEFT_OUT if nearest_name(heading.name, spec, likeness=0.75) else Harm.NOTED,
             )
         return None
     if match.rank == 3 and cell is not None:
         findings.at(
             spot,
-            f"the setting {quoted(name_cell)}, read as {match.column.heading} because it is nearly the same",
+            f"the setting {quoted(name_cell)}, read as {match.column.heading} because no other is so near",
             f"a setting of {spec.name}",
             f"write it as {match.column.heading}",
             Harm.GUESSED,

@@ -10,6 +10,7 @@ from sheetkit.errors import Harm, UnreadableValue
 from sheetkit.reading.model import Cell
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.columns import Column, Kind
+from sheetkit.tables.dates import read_date
 from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import quoted, shown
 from sheetkit.tables.typed_dates import Order, day_of, order_of_format, typed_names
@@ -55,7 +56,7 @@ def read_words(cell: Cell, column: Column, spot: Spot, order: Order | None, find
         Kind.CHOICE: lambda: _choice(words_of(cell), column, value),
         Kind.YES_NO: lambda: _yes_no(cell, value),
         Kind.COLOUR: lambda: _colour(cell, value),
-        Kind.DATE: lambda: _date(cell, value),
+        Kind.DATE: lambda: read_date(cell, value, order),
     }
     try:
         _refuse_broken(cell, column, value)
@@ -235,12 +236,3 @@ def _colour(cell: Cell, value: Value) -> str:
         red, green, blue = ImageColor.getrgb(name)[:3]
         return f"{red:02X}{green:02X}{blue:02X}"
     raise UnreadableValue(value.found, "a colour as RRGGBB, or its plain name", "type for example 8B5A2B or brown")
-
-
-def _date(cell: Cell, value: Value) -> object:
-    if isinstance(cell.value, datetime):
-        return cell.value.date()
-    try:
-        return datetime.strptime(words_of(cell), "%Y-%m-%d").date()  # noqa: DTZ007 - a calendar day has no zone
-    except ValueError as error:
-        raise UnreadableValue(value.found, "a date", "type the date as 2024-03-14") from error

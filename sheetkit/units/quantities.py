@@ -3,13 +3,13 @@
 import itertools
 import re
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from sheetkit.errors import UnreadableValue
-from sheetkit.units.numbers import Comma, Number, scan_number
+from sheetkit.units.numbers import Comma, Number
 from sheetkit.units.remarks import Remark, is_limit, read_remark, strip_lead
+from sheetkit.units.terms import Term, TermScanner
 from sheetkit.units.text import plain_text
-from sheetkit.units.words import UNITS, Dimension, Unit, exact, find_unit, unit_words
+from sheetkit.units.words import UNITS, Dimension, Unit, exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,31 +43,11 @@ class Reading:
     amount: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Term:
-    """A number with its unit, if it has one, as it stands in the text."""
-
-    numbers: tuple[Number, ...]
-    unit: Unit | None
-    end: int
-    negative: bool = False
-    compound: bool = False
-
-
-_SIGN = re.compile(r"\s*([+-])?\s*")
 _RANGE = re.compile(r"\s*(?:-|\.\.\.?|\bto\b|\bthrough\b|\bthru\b|\bbis\b)\s*", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
 _TIMES = re.compile(r"\s*(@|\bat\b|[x*]|\bpcs\.?\s*(?:@|of|at)?|\bof\b|\bplaces\b)\s*", re.IGNORECASE)
 _LIST = re.compile(r"\s*(?:;|,\s|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
-_UNIT = re.compile(
-    r"(\s*[(\[]\s*|\s*-?\s*)(" + "|".join(re.escape(word).replace(r"\ ", r"[\s-]*") for word in unit_words()) + r")",
-    re.IGNORECASE,
-)
-_ORDINAL = re.compile(r"\s*(?:ths?|nds?|rds?)?\s*(?:of\s+(?:an?\s+)?)(?=inch)", re.IGNORECASE)
-_FRACTION_ORDINAL = re.compile(r"(?:ths?|nds?)\b", re.IGNORECASE)
 _THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an? inch", re.IGNORECASE)
-_SPOKEN = {"in": "inches", "ft": "feet", "%": "per cent", "deg": "degrees", "min": "minutes", "s": "seconds"}
-_SMALLER = {"yd": "ft", "ft": "in", "m": "cm mm", "cm": "mm", "h": "min s", "min": "s", "d": "h"}
 
 
 def read_quantity(
@@ -113,32 +93,13 @@ def parse_length(text: str, unit: str = "in", *, comma: Comma | None = None, qua
     return readings[0]
 
 
-class _Reader:
+class _Reader(TermScanner):
     """Reads one cell."""
 
     def __init__(self, text: str, dimension: Dimension, unit: str | Unit, comma: Comma | None, quarters: bool) -> None:
-        self.shown = text
-        self.dimension = dimension
-        known = unit if isinstance(unit, Unit) else find_unit(unit, dimension)
-        self.unit = known or Unit(str(unit), dimension, Fraction(1))
-        self.comma = comma
-        self.quarters = quarters
         self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain_text(text)))
-        self.text = self.lead.rest
-
-    def unreadable(self, why: str = "", fix: str = "") -> UnreadableValue:
-        """The finding for this cell."""
-        wanted = f"one {self.dimension.value}" if self.dimension is not Dimension.NUMBER else "one number"
-        label = f" in {_SPOKEN.get(self.unit.label, self.unit.label)}" if self.unit.label else ""
-        fix = fix or self.mended() or "type the number alone, or the number with its unit; a remark goes in brackets"
-        return UnreadableValue(f'"{self.shown.strip()}"' + (f" ({why})" if why else ""), wanted + label, fix)
-
-    def mended(self) -> str:
-        """What was probably meant, where letters stand for digits."""
-        likely = self.text.translate(str.maketrans("OoIlS", "00115"))
-        if likely == self.text or not re.fullmatch(r"[\d.,/ -]+", likely):
-            return ""
-        return f"type {likely} if that is meant; letters stand among the digits"
+        super().__init__(text, self.lead.rest, dimension, unit, comma)
+        self.quarters = quarters
 
     def readings(self) -> tuple[Reading, ...]:
         """Every way to understand the text."""
@@ -151,74 +112,9 @@ class _Reader:
                 return self.finished(*found)
         return self.finished(self.simple(first), first.end)
 
-    # One term
-
-    def term(self, start: int) -> _Term | None:
-        """A number with its unit, feet and inches together, beginning at a place."""
-        sign = _SIGN.match(self.text, start)
-        begin = sign.end() if sign else start
-        scanned = scan_number(self.text, begin, self.comma)
-        if scanned is None:
-            return None
-        numbers, end = scanned
-        ordinal = _FRACTION_ORDINAL.match(self.text, end) if numbers[0].fraction else None
-        end = ordinal.end() if ordinal else end
-        of_an_inch = _ORDINAL.match(self.text, end)
-        end = of_an_inch.end() if of_an_inch else end
-        unit, end = self.unit_at(end)
-        term = _Term(numbers, unit, end, negative=bool(sign and sign[1] == "-"))
-        return self.with_smaller(term) if unit else term
-
-    def unit_at(self, start: int) -> tuple[Unit | None, int]:
-        """The unit at a place, and where it ends."""
-        match = _UNIT.match(self.text, start)
-        if match is None or not self.text[start:].strip():
-            return None, start
-        opened, word, end = match[1].strip(), match[2], match.end()
-        if opened in {"(", "["}:
-            closing = re.match(r"\s*[)\]]", self.text[end:])
-            return (None, start) if closing is None else self.of_dimension(word, end + closing.end(), start)
-        after = self.text[end : end + 1]
-        if word[-1].isalpha() and (after.isalpha() or after == "/"):
-            return None, start
-        return self.of_dimension(word, end, start)
-
-    def of_dimension(self, word: str, end: int, start: int) -> tuple[Unit | None, int]:
-        unit = find_unit(word, self.dimension)
-        if unit is None and find_unit(word) and not (self.dimension is Dimension.NUMBER or word == "'"):
-            raise self.unreadable(f"{word} is no unit of {self.dimension.value}")
-        return (unit, end) if unit else (None, start)
-
-    def with_smaller(self, term: _Term) -> _Term:
-        """Feet and inches, metres and centimetres, hours and minutes as one term."""
-        assert term.unit is not None  # noqa: S101 - the caller asks only for terms with a unit
-        joint = re.match(r"\s*(?:,|-|\band\b)?\s*", self.text[term.end :])
-        start = term.end + (joint.end() if joint else 0)
-        scanned = scan_number(self.text, start, self.comma)
-        if scanned is None:
-            return term
-        numbers, end = scanned
-        unit, end = self.unit_at(end)
-        split = term.unit.label == "in" and unit in (None, term.unit) and numbers[0].fraction and len(numbers) == 1
-        if split and numbers[0].value < 1 and not term.numbers[0].fraction:
-            because = "the inch mark stands between the whole inches and the fraction"
-            total = tuple(Number(first.value + numbers[0].value, because, fraction=True) for first in term.numbers)
-            return replace(term, numbers=total, end=end)
-        smaller = unit or UNITS.get({"ft": "in", "h": "min"}.get(term.unit.label, ""))
-        if smaller is None or smaller.label not in _SMALLER.get(term.unit.label, "").split():
-            return term
-        ratio = (term.unit.factor or Fraction(1)) / (smaller.factor or Fraction(1))
-        if any(number.value >= ratio for number in numbers):
-            return term
-        pairs = itertools.product(term.numbers, numbers)
-        total = tuple(
-            Number(first.value * ratio + second.value, first.because or second.because) for first, second in pairs
-        )
-        return replace(term, numbers=total, unit=smaller, end=end, compound=True)
-
     # Forms with more than one term
 
-    def plus_minus(self, first: _Term) -> tuple[list[Reading], int] | None:
+    def plus_minus(self, first: Term) -> tuple[list[Reading], int] | None:
         """A value with its tolerance: 0.041 ± 0.001."""
         match = _PLUS_MINUS.match(self.text, first.end)
         second = self.term(match.end()) if match else None
@@ -232,7 +128,7 @@ class _Reader:
             raise self.unreadable("a tolerance larger than the value", "type the value alone")
         return readings, second.end
 
-    def around(self, first: _Term, second: _Term, because: str, remark: str) -> list[Reading]:
+    def around(self, first: Term, second: Term, because: str, remark: str) -> list[Reading]:
         """A value and the ends that its tolerance gives it; none where the tolerance is larger than the value."""
         off = self.simple(second if second.unit else replace(second, unit=first.unit))[0].value
         return [
@@ -247,7 +143,7 @@ class _Reader:
             if off < abs(middle.value)
         ]
 
-    def counted(self, first: _Term) -> tuple[list[Reading], int] | None:
+    def counted(self, first: Term) -> tuple[list[Reading], int] | None:
         """Several equal readings: 3 @ 0.041, 0.041 x 3."""
         match = _TIMES.match(self.text, first.end)
         second = self.term(match.end()) if match else None
@@ -256,7 +152,7 @@ class _Reader:
         sure = match[1].lower() in {"@", "at"} or match[1].lower().startswith("pcs")
         if self.is_count(first) and (sure or self.is_small(second)):
             count, value = first, second
-        elif self.is_count(second) and second.unit is None and self.is_small(first) and not sure:
+        elif self.is_count(second) and not sure and first.numbers[0].value < 1:
             count, value = second, first
         else:
             raise self.unreadable("two numbers", "type one number, or one cell for each")
@@ -274,16 +170,16 @@ class _Reader:
         return readings, second.end
 
     @staticmethod
-    def is_count(term: _Term) -> bool:
+    def is_count(term: Term) -> bool:
         number = term.numbers[0]
         whole = number.value.denominator == 1 and 1 <= number.value <= 500
         return whole and not number.fraction and term.unit is None and not term.negative and number.decimals == 0
 
     @staticmethod
-    def is_small(term: _Term) -> bool:
+    def is_small(term: Term) -> bool:
         return term.unit is not None or term.numbers[0].value < 1
 
-    def ranged(self, first: _Term) -> tuple[list[Reading], int] | None:
+    def ranged(self, first: Term) -> tuple[list[Reading], int] | None:
         """A range: .041-.043."""
         match = _RANGE.match(self.text, first.end)
         second = self.term(match.end()) if match else None
@@ -310,7 +206,7 @@ class _Reader:
             raise self.unreadable("two numbers", "type one number")
         return readings, second.end
 
-    def listed(self, first: _Term) -> tuple[list[Reading], int] | None:
+    def listed(self, first: Term) -> tuple[list[Reading], int] | None:
         """Several readings in one cell: 0.041; 0.042; 0.043."""
         terms = [first]
         while match := _LIST.match(self.text, terms[-1].end):
@@ -336,7 +232,7 @@ class _Reader:
         found = replace(values[0], value=mean, amount=amount, several=several, because=because)
         return [replace(found, low=min(several), high=max(several))], terms[-1].end
 
-    def can_be_listed(self, terms: list[_Term], term: _Term) -> bool:
+    def can_be_listed(self, terms: list[Term], term: Term) -> bool:
         """Numbers side by side are readings only where each has a point, a unit, or a semicolon beside it."""
         if len(term.numbers) > 1 or term.negative:
             return False
@@ -351,7 +247,7 @@ class _Reader:
 
     # One term made into readings
 
-    def simple(self, term: _Term) -> list[Reading]:
+    def simple(self, term: Term) -> list[Reading]:
         """The ways to understand one term."""
         readings = []
         for number in term.numbers:
@@ -365,7 +261,7 @@ class _Reader:
             ]  # fmt: skip
         return readings
 
-    def units_for(self, number: Number, term: _Term) -> list[tuple[Unit, str]]:
+    def units_for(self, number: Number, term: Term) -> list[tuple[Unit, str]]:
         """The units that a number may be in; fractions are inches, unless the column says otherwise."""
         inch = UNITS["in"]
         if term.unit is not None:
@@ -389,9 +285,19 @@ class _Reader:
             raise self.unreadable("a nominal and another number", "type the measured thickness alone")
         return done
 
+    def says_the_same(self, reading: Reading, words: str) -> bool:
+        """Whether the brackets hold the same value in another unit: 1 in (25.4 mm)."""
+        try:
+            other = _Reader(words, self.dimension, self.unit, self.comma, False).readings()
+        except UnreadableValue:
+            return False
+        return any(abs(each.value - reading.value) <= 0.01 * abs(reading.value) for each in other)
+
     def with_remark(self, reading: Reading, remark: Remark) -> Reading:
         words = "; ".join(part for part in (reading.remark, self.lead.remark, remark.words) if part)
         because = reading.because or self.lead.because or remark.because
+        if remark.aside and not because and not self.says_the_same(reading, remark.words):
+            because = "the number in brackets is kept as a remark only"
         return replace(
             reading, remark=words, because=because, doubtful=self.lead.doubtful or remark.doubtful,
             nominal=reading.nominal or remark.nominal,

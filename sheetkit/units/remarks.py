@@ -36,6 +36,7 @@ class Remark:
         refused: why the cell cannot be used at all
         nominal: marked as a nominal size
         holds_number: the remark holds a number itself
+        aside: a remark in brackets that holds what may be another value
     """
 
     words: str = ""
@@ -44,8 +45,10 @@ class Remark:
     refused: str = ""
     nominal: bool = False
     holds_number: bool = False
+    aside: bool = False
 
 
+_VALUE = re.compile(r"\d*[.,]\d+|\d\s*/\s*\d|\d\s*(?:in|mm|thou|mil|\")(?![a-z])", re.IGNORECASE)
 _ABOUT = re.compile(
     r"(?:~|\?|(?:about|abt\.?|approx\.?|approximately|ca\.?|circa|c\.|around|roughly|maybe|perhaps|est\.?|nearly|"
     r"ungef(?:ä|ae)hr|etwa|env\.?|environ|almost|say|some)(?=[\s.\d~]))\s*",
@@ -91,7 +94,7 @@ _COUNTERS = frozenset(
     ]
 )
 _SHORT_WORDS = ("ok", "no", "up", "at", "on", "hi", "lo", "so", "as", "is", "by", "if", "it", "my", "we", "to", "ea",
-                "nl", "nr", "fl", "fr", "id", "od", "nb", "re", "an", "ml")  # fmt: skip
+                "w", "nl", "nr", "fl", "fr", "id", "od", "nb", "re", "an", "ml")  # fmt: skip
 _COUNTED = re.compile(
     r"\b(?:pass|row|board|slice|strip|note|no\.?|nr\.?|page|day|batch|blade|side|see|line|lot|step|run|sheet|end|try|"
     r"corner|place|point|spot|week|fig|photo)\.?\s*#?\s*\d+|#\s*\d+",
@@ -160,7 +163,9 @@ def read_remark(text: str, *, attached: str, dimension: Dimension) -> Remark:
     bracketed = re.fullmatch(r"(\?*)\s*[(\[{]\s*(.*?)\s*[)\]}]*\s*(\?*)", words)
     if bracketed:
         inside = bracketed[2].strip("()[]{} ")
-        return Remark(inside, "?" in words, holds_number=bool(re.search(r"\d", inside)))
+        return Remark(
+            inside, "?" in words, holds_number=bool(re.search(r"\d", inside)), aside=bool(_VALUE.search(inside))
+        )
     doubtful = "?" in words or words.endswith(("ish",))
     return _bare_remark(words.lstrip(",;:.!*# ").strip() or words, attached, dimension, doubtful=doubtful)
 

@@ -174,6 +174,8 @@ class Unit:
         """A value in this unit, in the dimension's base unit."""
         if self.factor is not None:
             return float(exact(value) * self.factor)
+        if self.label == BASE_UNIT[self.dimension]:
+            return float(value)
         _, name, base = _BY_PINT[self.label]
         return float(_registry().Quantity(float(value), name).to(base).magnitude)
 
@@ -181,6 +183,8 @@ class Unit:
         """The inverse of `to_base`."""
         if self.factor is not None:
             return float(exact(value) / self.factor)
+        if self.label == BASE_UNIT[self.dimension]:
+            return value
         _, name, base = _BY_PINT[self.label]
         return float(_registry().Quantity(value, base).to(name).magnitude)
 
