@@ -9,15 +9,24 @@ import signal
 import stat
 import time
 import zipfile
+from dataclasses import replace
 
 import pytest
+import xlsxwriter
+from odf.opendocument import OpenDocumentSpreadsheet
+from odf.table import Table as OdsTable
+from odf.table import TableCell as OdsCell
+from odf.table import TableRow as OdsRow
+from odf.text import P as OdsText
 
 from sheetkit.errors import CannotSave, WorkbookInUse
-from sheetkit.graft import saving
+from sheetkit.graft import graft_into, saving
 from sheetkit.graft.locks import only_refresh
 from sheetkit.graft.saving import save, stamp
+from sheetkit.report.model import ReportCell
 
 KILLS = int(os.environ.get("SHEETKIT_KILLS", "20"))
+EVERY_WRITE = os.environ.get("SHEETKIT_EVERY_WRITE") == "1"
 
 
 def package(marker):
@@ -337,3 +346,99 @@ def test_a_kill_at_any_moment_leaves_the_old_file_or_the_new_one(book):
     book.write_bytes(OLD)
     assert save(book, writer(NEW)) is True
     assert names_in(book.parent) == [book.name]
+
+
+# Whole refreshes
+
+
+def filled(path):
+    """A small workbook of the format that the path's ending asks for."""
+    if path.suffix == ".ods":
+        book = OpenDocumentSpreadsheet()
+        sheet = OdsTable(name="Rack")
+        row, cell = OdsRow(), OdsCell(valuetype="string")
+        cell.addElement(OdsText(text="W1"))
+        row.addElement(cell)
+        sheet.addElement(row)
+        book.spreadsheet.addElement(sheet)
+        book.save(path)
+    else:
+        with xlsxwriter.Workbook(path) as book:
+            book.add_worksheet("Rack").write(0, 0, "W1")
+    return path
+
+
+def refresh(path, sheets):
+    return save(path, lambda out: graft_into(path, sheets, out))
+
+
+@pytest.mark.parametrize("name", ["job.xlsx", "job.ods"])
+def test_a_second_refresh_of_a_real_workbook_does_not_touch_it(tmp_path, rich_sheets, name):
+    path = filled(tmp_path / name)
+    assert refresh(path, rich_sheets) is True
+    before = path.stat()
+    assert refresh(path, rich_sheets) is False
+    assert (path.stat().st_ino, path.stat().st_mtime_ns) == (before.st_ino, before.st_mtime_ns)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs fork and kill")
+@pytest.mark.parametrize("name", ["job.xlsx", "job.ods"])
+def test_a_refresh_killed_at_any_moment_leaves_the_old_file_or_the_new_one(tmp_path, rich_sheets, name):
+    path = filled(tmp_path / name)
+    once = rich_sheets
+    twice = [replace(sheet, rows=[*sheet.rows, [ReportCell("more")]]) for sheet in once]
+    for sheets in (once, twice, once):
+        refresh(path, sheets)
+    one = path.read_bytes()
+    refresh(path, twice)
+    other = path.read_bytes()
+    assert one != other
+    chance = random.Random(20241125)
+    seen = set()
+    for _ in range(KILLS):
+        child = os.fork()
+        if child == 0:
+            while True:
+                refresh(path, once)
+                refresh(path, twice)
+        time.sleep(chance.uniform(0.0, 0.25))
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        assert path.read_bytes() in {one, other}
+        seen.update(entry.name.rsplit(".", 1)[-1] for entry in tmp_path.iterdir())
+    assert "part" in seen, "no kill fell into the writing: the test would prove nothing"
+    refresh(path, once)
+    refresh(path, twice)
+    assert path.read_bytes() == other
+    assert names_in(tmp_path) == [name]
+
+
+@pytest.mark.parametrize("name", ["job.xlsx", "job.ods"])
+def test_a_disk_that_fills_up_at_any_write_of_a_refresh_leaves_the_old_file(tmp_path, rich_sheets, name):
+    path = filled(tmp_path / name)
+    before = path.read_bytes()
+
+    class Counting:
+        """Counts the writes and fails at one of them."""
+
+        def __init__(self, out, failing=None):
+            self.out, self.failing, self.calls = out, failing, 0
+
+        def __getattr__(self, name):
+            return getattr(self.out, name)
+
+        def write(self, data):
+            if self.calls == self.failing:
+                raise OSError(errno.ENOSPC, "No space left on device")
+            self.calls += 1
+            return self.out.write(data)
+
+    counted = Counting(io.BytesIO())
+    graft_into(path, rich_sheets, counted)
+    assert counted.calls > 20
+    for failing in range(0, counted.calls, 1 if EVERY_WRITE else counted.calls // 8):
+        with pytest.raises(CannotSave, match="found a full disk"):
+            save(path, lambda out, failing=failing: graft_into(path, rich_sheets, Counting(out, failing)))
+        assert path.read_bytes() == before
+        assert names_in(tmp_path) == [name]
+    assert refresh(path, rich_sheets) is True

@@ -3,6 +3,8 @@
 import dataclasses
 import io
 import re
+import shutil
+import subprocess
 import zipfile
 from datetime import datetime
 from xml.sax.saxutils import escape
@@ -519,3 +521,155 @@ def test_the_public_function_takes_any_workbook_by_its_content(tmp_path, rich_sh
     assert out.getvalue() == grafted(path.read_bytes(), rich_sheets)[0]
     (tmp_path / "done.xlsx").write_bytes(out.getvalue())
     assert open_workbook(tmp_path / "done.xlsx").result_sheets() == report.names
+
+
+# Packages of every make
+
+
+def strict(source):
+    """The package in the strict dialect (ISO/IEC 29500-1)."""
+    base, purl = b"http://schemas.openxmlformats.org/", b"http://purl.oclc.org/ooxml/"
+    spaces = {
+        base + b"officeDocument/2006/": purl + b"officeDocument/",
+        base + b"spreadsheetml/2006/": purl + b"spreadsheetml/",
+        base + b"drawingml/2006/": purl + b"drawingml/",
+    }
+
+    def translate(data):
+        for old, new in spaces.items():
+            data = data.replace(old, new)
+        return data
+
+    return with_parts(source, lambda name, data: (name, translate(data)))
+
+
+def with_parts(source, change):
+    """The package with each part's name and bytes changed."""
+    target = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(source)) as archive, zipfile.ZipFile(target, "w") as out:
+        for name in archive.namelist():
+            out.writestr(*change(name, archive.read(name)))
+    return target.getvalue()
+
+
+def only(part, change):
+    return lambda source: with_parts(source, lambda name, data: (name, change(data) if name == part else data))
+
+
+def prefixed(data):
+    """The workbook part with a prefix for the main namespace, and none for r:id at its root."""
+    root = etree.fromstring(data)
+    relation = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+    text = etree.tostring(root, encoding="unicode").replace(f' xmlns:r="{relation}"', "")
+    text = re.sub(r"<(/?)(\w)", r"<\1x:\2", text.replace(" xmlns=", " xmlns:x="))
+    return text.replace("<x:sheet ", f'<x:sheet xmlns:q="{relation}" ').replace(" r:id", " q:id").encode()
+
+
+def moved(source):
+    """The main part and its surroundings in the root folder."""
+
+    def change(name, data):
+        if name == "_rels/.rels" or name == TYPES:
+            data = data.replace(b"xl/workbook.xml", b"book.xml").replace(b"/xl/", b"/")
+        if name.endswith(".rels"):
+            data = data.replace(b"/xl/", b"/")
+        return name.replace("xl/_rels/workbook", "_rels/book").replace("xl/workbook", "book").replace("xl/", ""), data
+
+    return with_parts(source, change)
+
+
+def streamed(source):
+    """Written to a pipe: the sizes stand behind each entry."""
+    target = io.BytesIO()
+    pipe = type(
+        "Pipe", (io.RawIOBase,), {"writable": lambda self: True, "write": lambda self, data: target.write(data)}
+    )()
+    with zipfile.ZipFile(io.BytesIO(source)) as archive, zipfile.ZipFile(pipe, "w", zipfile.ZIP_DEFLATED) as out:
+        for name in archive.namelist():
+            out.writestr(name, archive.read(name))
+    return target.getvalue()
+
+
+def without_usual_types(data):
+    """Every part named in the list of types, none known by its ending."""
+    text = re.sub(r"<Default [^>]*/>", "", data.decode())
+    kind = "application/vnd.openxmlformats-package.relationships+xml"
+    lists = [name for name in names(makers()) if name.endswith(".rels")]
+    named = "".join(f'<Override PartName="/{name}" ContentType="{kind}"/>' for name in lists)
+    media = "application/vnd.openxmlformats-officedocument.vmlDrawing"
+    shapes = "".join(
+        f'<Override PartName="/{name}" ContentType="{media}"/>' for name in names(makers()) if name.endswith(".vml")
+    )
+    return text.replace("</Types>", named + shapes + "</Types>").encode()
+
+
+MAKES = {
+    "as a library writes it": lambda source: source,
+    "strict": strict,
+    "UTF-16": only(WORKBOOK, lambda data: data.decode().replace("utf-8", "utf-16").encode("utf-16")),
+    "byte order marks": lambda source: with_parts(
+        source, lambda name, data: (name, b"\xef\xbb\xbf" + data if name.endswith(("l", ".rels")) else data)
+    ),
+    "prefixes": only(WORKBOOK, prefixed),
+    "main part elsewhere": moved,
+    "streamed": streamed,
+    "backslashes": lambda source: with_parts(source, lambda name, data: (name.replace("/", "\\"), data)),
+    "no usual types": only(TYPES, without_usual_types),
+    "many deleted sheets": only(WORKBOOK, lambda data: data.replace(b'sheetId="1"', b'sheetId="65534"')),
+}
+
+
+@pytest.mark.parametrize("make", MAKES)
+def test_a_package_of_any_make_keeps_its_bytes_and_is_refreshed_in_place(make, rich_sheets, nothing_lost, tmp_path):
+    source = MAKES[make](makers())
+    after, report = grafted(source, rich_sheets)
+    nothing_lost(source, after)
+    assert grafted(after, rich_sheets)[0] == after
+    path = tmp_path / "job.xlsx"
+    path.write_bytes(after)
+    book = open_workbook(path)
+    assert book.result_sheets() == report.names == {"overview": "Overview", "cut_plan": "Cut plan"}
+    assert book.sheets[0].cells[2, 2].value == 640
+    assert book.problems == [] or all(problem.sheet == "Rack" for problem in book.problems)
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("<a><b/></a>", "<a><b/>more</a>"),
+        ("<a><b/></a>", "<a></a>"),
+        ('<a x="1"/>', '<a x="2"/>'),
+        ("<a><b/><c/></a>", "<a><c/><b/></a>"),
+        ("<a> <b/></a>", "<a><b/></a>"),
+    ],
+)
+def test_the_check_notices_what_is_lost(inserted_elements, before, after):
+    with pytest.raises((AssertionError, IndexError)):
+        inserted_elements(before, after)
+
+
+def test_the_check_names_what_is_put_in(inserted_elements):
+    before = '<a count="1"><b/><c/></a>'
+    assert inserted_elements(before, '<a count="3"><b/><x:d>text<e/></x:d><c><f/></c></a>') == {"d", "f"}
+
+
+@pytest.mark.office
+def test_a_workbook_that_an_office_program_saved_is_refreshed_in_place(rich_sheets, nothing_lost, tmp_path):
+    office = shutil.which("soffice")
+    if office is None:
+        pytest.skip("LibreOffice is not on the machine")
+    (tmp_path / "job.xlsx").write_bytes(grafted(makers(), rich_sheets)[0])
+    profile = f"-env:UserInstallation=file://{tmp_path}/profile"
+    command = [office, profile, "--headless", "--convert-to", "xlsx", "--outdir", str(tmp_path / "saved"), "job.xlsx"]
+    subprocess.run(command, cwd=tmp_path, check=True, capture_output=True, timeout=180)
+    saved = (tmp_path / "saved" / "job.xlsx").read_bytes()
+    assert 'hidden="1"' not in read(saved, WORKBOOK)
+    after, report = grafted(saved, rich_sheets)
+    assert report.names == {"overview": "Overview", "cut_plan": "Cut plan"}
+    assert loaded(after).sheetnames == ["Rack", "Overview", "Cut plan"]
+    assert len([name for name in names(after) if "charts/chart" in name]) == 6
+    assert len([name for name in names(after) if "media/" in name]) == 2
+    assert loaded(after)["Cut plan"].tables["cut_passes"].ref == "A5:D17"
+    kept = set(names(saved)) & set(names(after)) - {WORKBOOK, TYPES, POINTERS, "xl/styles.xml"}
+    theirs = {name for name in kept if "sheet1" in name or "theme" in name or "docProps" in name or "Strings" in name}
+    assert {name: read(after, name) for name in theirs} == {name: read(saved, name) for name in theirs}
