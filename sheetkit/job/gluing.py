@@ -36,6 +36,7 @@ class PanelGluing:
         panel: the panel
         row: its row on Panels, None where the workbook has none
         boards: the boards its slices come from
+        width_as_glued_mm: width before trimming; None where it is not known
         lines: glue lines
         glue_share_pct: glue as a share of the panel's thickness
         mix: glue for all lines; None where the panel's size is not known
@@ -56,6 +57,7 @@ class PanelGluing:
     panel: PanelToMake
     row: Panel | None
     boards: tuple[Board, ...]
+    width_as_glued_mm: float | None
     lines: int
     glue_share_pct: float
     mix: GlueToMix | None
@@ -138,6 +140,7 @@ def _panel(
         panel=panel,
         row=row,
         boards=tuple(boards),
+        width_as_glued_mm=rough.width_mm,
         lines=lines,
         glue_share_pct=glue_share_pct([layer.finished_mm for layer in panel.layers], shop.glue_line_mm),
         mix=None if area is None else glue_to_mix(area, lines, shop),

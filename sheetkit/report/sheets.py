@@ -7,6 +7,7 @@ from sheetkit.job.results import Results
 from sheetkit.reading.model import Workbook
 from sheetkit.report.cut_plan import cut_plan
 from sheetkit.report.dial_settings import dial_settings
+from sheetkit.report.glue_up import glue_up
 from sheetkit.report.lay_up import lay_up_sheet
 from sheetkit.report.model import ReportSheet
 from sheetkit.report.problems import problems_sheet
@@ -22,6 +23,7 @@ TITLES: Mapping[str, str] = {
     "dial_settings": "Dial settings",
     "thickness_check": "Thickness check",
     "lay_up": "Lay-up",
+    "glue_up": "Glue-up",
     "problems": "Problems",
 }
 """Key of each result sheet, and the name it takes where that is free."""
@@ -68,5 +70,6 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
         dial_settings(inputs, results, measure, names["dial_settings"]),
         thickness_check(inputs, results, measure, names["thickness_check"]),
         lay_up_sheet(inputs, results, measure, names["lay_up"]),
+        glue_up(inputs, results, measure, names["glue_up"]),
         problems_sheet(results.problems, names["problems"]),
     ]

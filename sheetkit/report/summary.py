@@ -9,6 +9,7 @@ from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.dial_settings import lesson
+from sheetkit.report.glue_up import glue_assumptions
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.problems import tally
 from sheetkit.report.thickness_check import tolerance_sentence
@@ -16,14 +17,15 @@ from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (20, 22, 16, 20, 20, 20)
 
-CAUTIONS = (
-    "Saw: thin stock at the blade can be pulled in. Follow the machine's manual; use its guards, a zero-clearance "
-    "insert and a carriage or backing board.",
-    "Dust: collect it at the source and wear a mask fit for wood dust. Some woods sensitise skin and lungs; that a "
-    "wood has no report against it proves nothing.",
-    "Glue: follow the adhesive's data sheet for spread, open time, pressure, ventilation and skin.",
-    "This workbook does not know your machine, your skill or your local rules; those come first.",
-)
+CAUTIONS = {
+    "blade": "Saw: thin stock at the blade can be pulled in. Follow the machine's manual; use its guards, a "
+    "zero-clearance insert and a carriage or backing board.",
+    "dust": "Dust: collect it at the source and wear a mask fit for wood dust. Some woods sensitise skin and lungs; "
+    "that a wood has no report against it proves nothing.",
+    "glue": "Glue: follow the adhesive's data sheet for spread, open time, pressure, ventilation and skin.",
+    "": "This workbook does not know your machine, your skill or your local rules; those come first.",
+}
+"""Said by topic where the job's own woods, slices and glue give nothing closer; the last one always."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +79,9 @@ def summary(
     _panels(sheet, results, measure)
     _where_to_look(sheet, names)
     sheet.section("Cautions")
-    for text in CAUTIONS:
+    for text in _cautions(results):
         sheet.line(text, Look.CAUTION)
-    _assumptions(sheet, inputs)
+    _assumptions(sheet, inputs, names)
     _hidden(sheet, inputs)
     return sheet.sheet
 
@@ -184,23 +186,39 @@ def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
         ("dial_settings", "what the readings taught, and what to dial"),
         ("thickness_check", "each slice against its tolerance"),
         ("lay_up", "which slice in which layer, which way round; how thick the panel will be"),
+        ("glue_up", "in how many goes to glue, glue and clamps, the glue's water, when to machine, movement"),
         ("problems", "what could not be read or had to be guessed"),
     ):
         described = ReportCell(words, columns=len(WIDTHS) - 1)
         sheet.sheet.rows.append([ReportCell(names[key], link=Link(names[key])), described])
 
 
-def _assumptions(sheet: SheetBuilder, inputs: Inputs) -> None:
+def _cautions(results: Results) -> list[str]:
+    """The cautions for this job, and the general ones on what it says nothing about."""
+    found = results.gluing.cautions
+    topics = {caution.topic for caution in found}
+    return [caution.text for caution in found] + [text for topic, text in CAUTIONS.items() if topic not in topics]
+
+
+def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) -> None:
+    glue, tab = glue_assumptions(inputs)
+    elsewhere = {name for name, _, _ in glue}
+    here = [item for item in inputs.assumptions if item.name not in elsewhere]
     if not inputs.assumptions:
         return
     sheet.section("Assumed, because the workbook does not say")
+    if glue:
+        sheet.line(
+            f"{len(glue)} settings of glue, press and air on {tab}: see {names['glue_up']}.",
+            link=Link(names["glue_up"]),
+        )
     width = len(WIDTHS) - 3
     headings = (Heading("On sheet"), Heading("Setting"), Heading("Assumed"))
-    rows = [[item.sheet, item.name, item.value] for item in inputs.assumptions]
+    rows = [[item.sheet, item.name, item.value] for item in here]
     first = sheet.next_row
     sheet.table(headings, rows)
     sheet.sheet.rows[first - 1].append(ReportCell("What it is", Look.HEADING, columns=width))
-    for offset, item in enumerate(inputs.assumptions):
+    for offset, item in enumerate(here):
         sheet.sheet.rows[first + offset].append(ReportCell(item.why, Look.WRAPPED, columns=width))
         sheet.grow(first + 1 + offset, item.why, sum(WIDTHS[-width:]))
 

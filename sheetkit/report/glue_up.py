@@ -1,0 +1,284 @@
+"""Glue-up: in how many goes each panel is glued, how it is pressed, what the glue's water does, when to machine it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sheetkit.job.gluing import Gluing, PanelGluing
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.report.amounts import Amounts, duration_text, minutes
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.glue_up_water import water_blocks
+from sheetkit.report.glue_up_wood import figures_used, movement_block
+from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.tables.columns import columns_of
+from sheetkit.tables.inputs import Inputs
+from sheetkit.tables.settings_glue import Gluing as GlueSettings
+from sheetkit.trade.glue import GlueUpTimes
+from sheetkit.trade.press import CAULS_SPREAD
+
+WIDTHS = (21, 14, 12, 13, 13, 13, 13, 14, 14, 14)
+PLACES_SHOWN = 8
+"""So many pairs of layers are named one by one."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What every block needs."""
+
+    sheet: SheetBuilder
+    inputs: Inputs
+    measure: Measure
+    amounts: Amounts
+
+
+def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        measure: how lengths are shown
+        name: the tab's name
+    """
+    sheet = SheetBuilder("glue_up", name, "Glue-up", WIDTHS, landscape=True)
+    gluing = results.gluing
+    if not gluing.panels:
+        sheet.line("Nothing to glue yet: Targets names no layer that could be read.", Look.STRONG)
+        return sheet.sheet
+    page = _Page(sheet, inputs, measure, Amounts(measure.unit))
+    for caution in gluing.cautions:
+        if caution.topic in ("glue", "press"):
+            sheet.line(caution.text, Look.CAUTION)
+    for item in gluing.panels:
+        _panel(page, item, gluing)
+    figures_used(sheet, gluing)
+    _settings(page)
+    return sheet.sheet
+
+
+def glue_assumptions(inputs: Inputs) -> tuple[list[tuple[str, str, str]], str]:
+    """The defaults used for glue, press and air as (setting, value, help), and the sheet where they can be said."""
+    names = {column.heading for column in columns_of(GlueSettings)}
+    found = [item for item in inputs.assumptions if item.name in names]
+    return [(item.name, item.value, item.why) for item in found], found[0].sheet if found else "Shop"
+
+
+def _panel(page: _Page, item: PanelGluing, gluing: Gluing) -> None:
+    sheet, panel = page.sheet, item.panel
+    copies = f", one of {panel.copies} copies" if panel.copies > 1 else ""
+    sheet.section(f"Panel {panel.name}{copies}: {len(panel.layers)} layers, {item.lines} glue lines")
+    if not item.lines:
+        sheet.line("One layer only: nothing to glue.")
+        return
+    for text in _in_short(page, item):
+        sheet.line(text, Look.STRONG)
+    for text, look in _look_first(item):
+        sheet.line(text, look)
+    _glue_ups(page, item)
+    _press(page, item)
+    water_blocks(sheet, item, page.measure)
+    movement_block(sheet, item, gluing.air, page.measure, page.amounts, page.inputs)
+
+
+def _in_short(page: _Page, item: PanelGluing) -> list[str]:
+    """What to do, in plain sentences."""
+    texts = [stage_sentence(item, page.inputs, page.amounts)]
+    shop, amounts = page.inputs.shop, page.amounts
+    if item.mix is None or item.pressing is None:
+        return [*texts, "Glue and clamps cannot be told: give the panel's length and width on Panels or Job."]
+    volume = amounts.volume_text(item.mix.to_mix_g / shop.glue_density_g_ml)
+    left = f", of which {shop.left_over_pct:g} % stays in pot and roller" if shop.left_over_pct else ""
+    texts.append(f"Mix {amounts.mass_text(item.mix.to_mix_g)} of glue in all, about {volume}{left}.")
+    press = item.pressing
+    texts.append(
+        f"Press the face with {amounts.force_text(press.force_n)} ({amounts.pressure_text(press.asked_kpa)}), however "
+        f"many layers lie in the press: {_clamps(press.needed)} of {amounts.force_text(shop.clamp_force_n)}."
+    )
+    return texts
+
+
+def stage_sentence(item: PanelGluing, inputs: Inputs, amounts: Amounts) -> str:
+    """How many layers, lines and glue-ups, and why so many."""
+    shop, stages = inputs.shop, item.stages
+    head = f"{len(item.panel.layers)} layers have {item.lines} glue {'line' if item.lines == 1 else 'lines'}."
+    time = (
+        f"the {duration_text(stages.limit_s)} that the glue gives at {amounts.temperature_text(shop.shop_c)}, "
+        f"with {duration_text(shop.line_s)} a layer and {duration_text(shop.closing_s)} to close"
+    )
+    if not stages.times:
+        return f"{head} Not even one fits {time}: take a slower glue, or spread and close faster."
+    wished = stages.most_lines < stages.fitting
+    limit = "you want no more than that at once (Most lines at once on Shop)" if wished else f"no more fit {time}"
+    number = len(stages.times)
+    if number == 1:
+        return f"{head} All go into one glue-up; it could take {stages.most_lines}, as {limit}."
+    return (
+        f"{head} At most {stages.most_lines} go into one glue-up, as {limit}: so it takes {number} glue-ups, "
+        "each laid onto the cured block of the one before."
+    )
+
+
+def _clamps(number: int) -> str:
+    return "1 clamp" if number == 1 else f"{number} clamps"
+
+
+def _look_first(item: PanelGluing) -> list[tuple[str, Look]]:
+    """What to look at before any glue is spread."""
+    found = [(f"{finding.text}. Let it settle first.", Look.BAD) for finding in item.moisture if _counts(finding.kind)]
+    unread = [finding.lots[0] for finding in item.moisture if finding.kind == "not read"]
+    if item.stale:
+        found.append(("The faces are older than the glue likes: surface them again just before gluing.", Look.BAD))
+    if item.oily:
+        woods = ", ".join(item.oily)
+        found.append((f"Oily wood: {woods}. Glue soon after surfacing, and break a test joint first.", Look.WATCH))
+    if item.bleeding:
+        places = ", ".join(f"{one}-{other}" for one, other in item.bleeding[:PLACES_SHOWN])
+        more = ", ..." if len(item.bleeding) > PLACES_SHOWN else ""
+        found.append(
+            (
+                f"Dark dust meets pale wood at {len(item.bleeding)} of {item.lines} lines (layers {places}{more}): "
+                "blow the dust off, scrape rather than sand, or seal the pale wood first.",
+                Look.WATCH,
+            )
+        )
+    if unread:
+        found.append(
+            (
+                f"No moisture reading on Stock for {', '.join(unread)}; the moisture that the shop's air gives is "
+                "taken for them.",
+                Look.INTRO,
+            )
+        )
+    return found
+
+
+def _counts(kind: str) -> bool:
+    return kind != "not read"
+
+
+def _glue_ups(page: _Page, item: PanelGluing) -> None:
+    times = item.stages.times
+    if not times:
+        return
+    sheet, amounts = page.sheet, page.amounts
+    sheet.section(f"Glue-ups of panel {item.panel.name}, in minutes from the first spread")
+    headings = (
+        Heading("Glue-up"),
+        Heading("Layers", note="Layers laid new in this glue-up; layer 1 is the first of Targets."),
+        Heading("Lines", "0", "Lines to spread. A later glue-up spreads one onto the cured block."),
+        Heading(
+            f"Mix ({amounts.mass_unit})",
+            amounts.mass_format,
+            "Face as glued x lines x spread x faces spread / (1 - left over). Follow the adhesive's data sheet.",
+        ),
+        Heading("Last layer (min)", "0.0", "When its last layer must lie: lines x time per layer."),
+        Heading("Pressed (min)", "0.0", "When full pressure must be on: plus closing time."),
+        Heading("To spare (min)", "0.0", "Assembly time in this shop less that. A shop warmer than the data sheet "
+                "states halves it for each 10 K (common practice, no source)."),
+        Heading("Clamps off (min)", "0", "Not before: plus clamp time."),
+        Heading("Laid onto", note="What its first layer goes onto."),
+    )  # fmt: skip
+    sheet.table(headings, [_glue_up(page, item, each) for each in times])
+
+
+def _glue_up(page: _Page, item: PanelGluing, times: GlueUpTimes) -> list[Value]:
+    up = times.glue_up
+    mix = item.mix_of_one_line
+    layers = f"{up.first_layer} to {up.last_layer}" if up.layers > 1 else str(up.first_layer)
+    return [
+        f"Glue-up {up.number}",
+        layers,
+        up.lines,
+        None if mix is None else page.amounts.mass(mix.to_mix_g * up.lines),
+        minutes(times.line_done_s[-1]),
+        minutes(times.closed_s),
+        minutes(times.spare_s),
+        minutes(times.released_s),
+        f"layer {up.first_layer - 1}" if up.onto_block else "nothing",
+    ]
+
+
+def _press(page: _Page, item: PanelGluing) -> None:
+    press, sheet, amounts = item.pressing, page.sheet, page.amounts
+    if press is None:
+        return
+    sheet.section(f"Pressing panel {item.panel.name}")
+    measure, shop = page.measure, page.inputs.shop
+    area = measure.of(measure.of(press.area_mm2))
+    rows = "one row" if press.rows == 1 else f"{press.rows} rows"
+    sheet.line(
+        f"Set {_clamps(press.used)} in {rows}, {measure.board_text(press.spacing_mm)} apart, on cauls at least "
+        f"{measure.board_text(press.caul_mm)} thick; {CAULS_SPREAD.removesuffix(' (common practice, no source)')}. "
+        f"Tighten a little, set the layers flush, then tighten fully. {_slip(page)}"
+    )
+    headings = (
+        Heading("How"),
+        Heading(f"Press. ({amounts.pressure_unit})", "0.0", "Pressure on the face: force / face as glued. Published "
+                "figures disagree; follow the adhesive's data sheet."),
+        Heading(f"Force ({amounts.force_unit})", "#,##0", "Pressure x face as glued, once: the same force passes "
+                f"through every line. Face: {area:,.1f} {measure.unit}2."),
+        Heading(f"Short ({amounts.pressure_unit})", "0.0", "Pressure wanted less pressure given, never below 0."),
+        Heading("What it means"),
+    )  # fmt: skip
+    sheet.table(headings, _press_rows(page, item))
+    if shop.clamps and press.short_kpa > 0.0:
+        sheet.line(
+            f"Your {_clamps(press.used)} do not give the pressure wanted: {press.needed} would. Use more or stronger "
+            "clamps, or a press, or a glue that wants less.",
+            Look.BAD,
+        )
+
+
+def _slip(page: _Page) -> str:
+    shop, job, measure = page.inputs.shop, page.inputs.job, page.measure
+    if shop.slip_mm:
+        return (
+            f"The layers are {measure.board_text(shop.slip_mm)} larger at each end and edge for slipping on wet glue."
+        )
+    trims = f"{measure.board_text(job.end_trim_mm)} at the ends and {measure.board_text(job.edge_trim_mm)} at the edges"
+    return (
+        f"Layers slip on wet glue: what they slip must stay within the trim ({trims}), or set Slip allowance on Shop."
+    )
+
+
+def _press_rows(page: _Page, item: PanelGluing) -> list[list[Value]]:
+    press, shop, amounts = item.pressing, page.inputs.shop, page.amounts
+    if press is None:
+        return []
+
+    def row(how: str, kpa: float, short_kpa: float, words: str) -> list[Value]:
+        look = Look.WATCH if short_kpa > 0.0 else Look.TEXT
+        force_n = kpa * press.area_mm2 / 1000.0
+        return [
+            how,
+            amounts.pressure(kpa),
+            amounts.force(force_n),
+            amounts.pressure(short_kpa),
+            ReportCell(words, look, columns=len(WIDTHS) - 4),
+        ]
+
+    at = f"at {amounts.height_text(shop.altitude_mm)} above the sea"
+    bag = f"by its gauge, {at}" if shop.vacuum_kpa is not None else f"no more is possible {at}"
+    hand = "at hand" if shop.clamps else "needed"
+    return [
+        row("Wanted", press.asked_kpa, 0.0, "as set on Shop; the adhesive's data sheet comes first"),
+        row(f"{_clamps(press.used)} {hand}", press.given_kpa, press.short_kpa, _enough(press.short_kpa)),
+        row("Vacuum bag", press.vacuum_kpa, press.vacuum_short_kpa, f"{_enough(press.vacuum_short_kpa)}; {bag}"),
+    ]
+
+
+def _enough(short_kpa: float) -> str:
+    return "not enough for the pressure wanted" if short_kpa > 0.0 else "gives the pressure wanted"
+
+
+def _settings(page: _Page) -> None:
+    found, tab = glue_assumptions(page.inputs)
+    if not found:
+        return
+    page.sheet.section(f"Assumed for glue, press and air, because {tab} does not say")
+    rows: Sequence[tuple[str, str, str]] = found
+    for setting, value, why in rows:
+        page.sheet.sheet.rows.append(
+            [ReportCell(setting), ReportCell(value), ReportCell(why, Look.QUIET, columns=len(WIDTHS) - 2)]
+        )

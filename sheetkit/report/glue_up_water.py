@@ -1,0 +1,124 @@
+"""Blocks of the sheet Glue-up: the water of the glue, the curl, and the rest before machining."""
+
+from sheetkit.job.glue_water import GlueWater, KindWater
+from sheetkit.job.gluing import PanelGluing
+from sheetkit.job.measure import Measure
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.model import Look, ReportCell
+from sheetkit.trade.glue_water import is_worth_a_warning, water_sentence
+
+RISE = (
+    "100 x spread x water share x lines / (dry density x thickness), the lines being 1 for an inner layer and 1/2 for "
+    "an outer one; all water is taken to go into the wood. Dry density: 1000 kg/m3 x specific gravity at 12 %."
+)
+SWELLING = (
+    "Width x movement for each per cent x rise of moisture up to 30 %, if nothing held it: Wood Handbook, "
+    "FPL-GTR-190, Eq. (13-2)."
+)
+CURL = (
+    "If it lay free, wet on one face: Timoshenko (1925), two strips of one thickness, the wet half with twice the "
+    "rise. In words: by how high its edge would stand against its width."
+)
+
+
+def water_blocks(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
+    """What the water does, then this glue beside one without water."""
+    sheet.section(f"Water from the glue, panel {item.panel.name}")
+    water = item.water
+    rise = water.layers.greatest_rise_pct
+    warned = rise is not None and is_worth_a_warning(water.start_pct, rise)
+    sheet.line(water_sentence(water.layers, water.start_pct), Look.WATCH if warned else Look.STRONG)
+    if water.layers.water_gsm:
+        _kinds(sheet, item, measure)
+    _rest_and_compare(sheet, item)
+
+
+def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
+    width_mm = item.width_as_glued_mm
+    wide = f"({measure.unit})" if width_mm is not None else "(% of width)"
+    length = measure.fine if width_mm is not None else "0.00"
+    headings = (
+        Heading("Wood"),
+        Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness."),
+        Heading("Layers", "0", "How many there are of this wood and thickness."),
+        Heading("Before (%)", "0.0", "Moisture before gluing: the wettest of its boards by your meter; where none is "
+                "measured, what the shop's air keeps wood at."),
+        Heading("Rise (points)", "0.00", RISE),
+        Heading("After (%)", "0.0", "Before plus rise. Above about 30 % wood swells no further."),
+        Heading(f"Wider, flat {wide}", length, "Swelling across the face where the slice is flat-sawn. " + SWELLING),
+        Heading(f"Wider, qtr {wide}", length, "Swelling across the face where it is quarter-sawn. " + SWELLING),
+        Heading("Curl", note=CURL),
+        Heading(f"Edge up ({measure.unit})", measure.fine, "How high the edge of a free slice would stand. " + CURL),
+    )  # fmt: skip
+    sheet.table(headings, [_kind(each, width_mm, measure) for each in item.water.kinds])
+    if any(each.rise_pct is None for each in item.water.kinds):
+        sheet.line("Empty cells: no density or movement is known for that wood; see the figures used, below.")
+
+
+def _kind(each: KindWater, width_mm: float | None, measure: Measure) -> list[Value]:
+    def wider(share_pct: float | None) -> Value:
+        if share_pct is None:
+            return None
+        return round(share_pct, 6) if width_mm is None else measure.of(width_mm * share_pct / 100.0)
+
+    curl = each.curl
+    look = Look.WATCH if curl is not None and curl.words not in ("none", "slight") else Look.TEXT
+    return [
+        each.kind.species,
+        measure.of(each.kind.finished_mm),
+        len(each.kind.places),
+        round(each.kind.start_pct, 4),
+        points(each.rise_pct),
+        points(each.wet_pct),
+        wider(each.flat_pct),
+        wider(each.quarter_pct),
+        None if curl is None else ReportCell(curl.words, look),
+        None if curl is None else measure.of(curl.height_mm),
+    ]
+
+
+def points(value_pct: float | None) -> ReportCell | None:
+    """Points of moisture with three figures, whatever their size."""
+    if value_pct is None:
+        return None
+    number_format = "0.00" if abs(value_pct) < 9.995 else "0.0" if abs(value_pct) < 99.95 else "0"
+    return ReportCell(round(value_pct, 6), number_format=number_format)
+
+
+def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
+    sheet.section(f"Rest before machining, panel {item.panel.name}")
+    sheet.line(_rest_sentence(item), Look.STRONG)
+    water, dry = item.water, item.dry
+    both = [water, dry] if water.layers.water_gsm else [dry]
+    names = ["This glue", "Without water"] if water.layers.water_gsm else ["This glue"]
+    headings = (Heading("What", note="The same panel with the glue set on Shop, and with a glue without water."),
+                *(Heading(name) for name in names))  # fmt: skip
+    dates = [item.machine_from, item.machine_from_dry]
+    rows: list[list[Value]] = [
+        ["Water a line (g/m2)", *(ReportCell(round(each.layers.water_gsm, 4), number_format="0") for each in both)],
+        ["Wettest layer up by", *(points(each.layers.greatest_rise_pct) for each in both)],
+        ["Whole stack up by", *(points(each.layers.stack_rise_pct) for each in both)],
+        ["Widest swelling (%)", *(points(each.worst_swelling_pct) for each in both)],
+        ["Worst curl", *(_curl_words(each) for each in both)],
+        ["Days of rest", *(ReportCell(round(each.rest_days, 4), number_format="0") for each in both)],
+    ]
+    if item.machine_from is not None:
+        shown = dates if len(both) == 2 else dates[1:]
+        rows.append(["Not to machine before", *(ReportCell(day, number_format="yyyy-mm-dd") for day in shown)])
+    sheet.table(headings, rows)
+
+
+def _rest_sentence(item: PanelGluing) -> str:
+    days = item.water.rest_days
+    day = "" if item.machine_from is None else f": not before {item.machine_from.isoformat()}"
+    text = f"Let it rest about {days:.0f} days before you machine it{day}."
+    if not item.water.rest_known:
+        text += " That is the least rest only: without a density the water's way out cannot be reckoned."
+    return (
+        text + " Weighing is the better test: it has dried when it stops losing. Too early, and the lines show later."
+    )
+
+
+def _curl_words(water: GlueWater) -> str | None:
+    curl = water.worst_curl
+    return None if curl is None else curl.words
