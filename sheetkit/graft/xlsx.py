@@ -5,6 +5,7 @@ in by byte offset; sheets of ours from an earlier run are replaced with what han
 calculation chain goes only when it names a cell of ours that no longer holds a formula.
 """
 
+import contextlib
 import posixpath
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from sheetkit.errors import SignedWorkbook
+from sheetkit.errors import DamagedWorkbook, SignedWorkbook
 from sheetkit.graft.container import rewrite
 from sheetkit.graft.outcome import GraftReport
 from sheetkit.graft.xlsx_book import Book, NewTab, Tab, free_tab_name
@@ -274,7 +275,8 @@ def _head(package: Package, tab: Tab | None) -> SheetHead:
     if tab is None or tab.part is None:
         return SheetHead()
     target = _HeadTarget()
-    package.stream(tab.part, target)
+    with contextlib.suppress(DamagedWorkbook):
+        package.stream(tab.part, target)
     return SheetHead(target.code_name, target.selected)
 
 
@@ -282,10 +284,11 @@ def _style_numbers(package: Package, tab: Tab) -> Iterator[int]:
     if tab.part is None:
         return
     tail = b""
-    for chunk in package.chunks(tab.part):
-        data = tail + chunk
-        yield from (int(number) for number in _CELL_STYLE.findall(data))
-        tail = data[-16:]
+    with contextlib.suppress(DamagedWorkbook):
+        for chunk in package.chunks(tab.part):
+            data = tail + chunk
+            yield from (int(number) for number in _CELL_STYLE.findall(data))
+            tail = data[-16:]
 
 
 def _plain(name: str) -> str:

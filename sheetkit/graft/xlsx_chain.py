@@ -1,9 +1,11 @@
 """The calculation chain: the order in which a spreadsheet program last worked out the formulas."""
 
+import contextlib
 import re
 from collections.abc import Mapping
 from typing import Final
 
+from sheetkit.errors import DamagedWorkbook
 from sheetkit.reading.archive import Package
 from sheetkit.reading.safe_xml import Attributes, EnoughRead, Target
 from sheetkit.reading.xlsx_names import both_dialects
@@ -21,7 +23,8 @@ def names_a_lost_formula(package: Package, chain: str, ours: Mapping[int, bytes]
     """
     formulas = {number: {found.decode() for found in _FORMULA_CELL.findall(data)} for number, data in ours.items()}
     target = _ChainTarget(formulas)
-    package.stream(chain, target)
+    with contextlib.suppress(DamagedWorkbook):
+        package.stream(chain, target)
     return target.lost
 
 

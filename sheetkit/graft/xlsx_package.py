@@ -1,5 +1,6 @@
 """The maker's package as a whole: part names that are free, parts that hang on our sheets, content types, pointers."""
 
+import contextlib
 import posixpath
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -81,9 +82,11 @@ class Surroundings:
                 return name
 
     def tables(self) -> Iterator[Markup]:
-        """The maker's tables."""
-        for name in self.package.names:
-            if fold(name) not in self.dropped and self.types.of(name) == _TABLE_TYPE:
+        """The maker's tables; one that nobody can read is passed over."""
+        for name in self._present_as_written():
+            if self.types.of(name) != _TABLE_TYPE:
+                continue
+            with contextlib.suppress(DamagedWorkbook):
                 yield Markup(self.package.read(name, MAX_TREE_BYTES), self.package.place(name))
 
     def first_free_block(self) -> int:
@@ -92,7 +95,11 @@ class Surroundings:
         for name in self._present_as_written():
             if not (name.lower().endswith(".vml") or "vmldrawing" in self.types.of(name)):
                 continue
-            data = self.package.read(name, _MAX_SHAPES_BYTES)
+            try:
+                data = self.package.read(name, _MAX_SHAPES_BYTES)
+            except DamagedWorkbook:
+                # A drawing that no program can read either uses no numbers.
+                continue
             blocks = [int(block) for found in _BLOCKS.findall(data) for block in found.replace(b",", b" ").split()]
             shapes = [int(found) // _SHAPES_PER_BLOCK for found in _SHAPE.findall(data)]
             highest = max([highest, *blocks, *shapes])

@@ -673,3 +673,14 @@ def test_a_workbook_that_an_office_program_saved_is_refreshed_in_place(rich_shee
     kept = set(names(saved)) & set(names(after)) - {WORKBOOK, TYPES, POINTERS, "xl/styles.xml"}
     theirs = {name for name in kept if "sheet1" in name or "theme" in name or "docProps" in name or "Strings" in name}
     assert {name: read(after, name) for name in theirs} == {name: read(saved, name) for name in theirs}
+
+
+def test_broken_parts_that_nobody_has_to_read_are_no_reason_to_refuse(rich_sheets, nothing_lost):
+    broken = {"xl/tables/table1.xml", "xl/worksheets/sheet1.xml"}
+    source = makers(lambda book: book.active.add_table(ForeignTable(displayName="Rack_list", ref="A1:B2")))
+    source = with_parts(
+        source, lambda name, data: (name, b"<broken" if name in broken or name[-4:] == ".vml" else data)
+    )
+    after, _ = grafted(source, rich_sheets)
+    nothing_lost(source, after)
+    assert grafted(after, rich_sheets)[0] == after
