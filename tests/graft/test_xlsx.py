@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import zipfile
 from datetime import datetime
+from pathlib import Path
 from xml.sax.saxutils import escape
 
 import openpyxl
@@ -684,3 +685,24 @@ def test_broken_parts_that_nobody_has_to_read_are_no_reason_to_refuse(rich_sheet
     after, _ = grafted(source, rich_sheets)
     nothing_lost(source, after)
     assert grafted(after, rich_sheets)[0] == after
+
+
+ROOT = Path(__file__).parents[2]
+OURS = [
+    path
+    for folder in ("tests/golden", "demo_workbooks", "templates")
+    for path in sorted((ROOT / folder).glob("*.xls[xm]"))
+]
+
+
+@pytest.mark.parametrize("path", OURS, ids=lambda path: path.name)
+def test_the_projects_own_workbooks_lose_nothing(path, rich_sheets, nothing_lost):
+    before = path.read_bytes()
+    extra = [dataclasses.replace(sheet, key=f"test_{sheet.key}") for sheet in rich_sheets]
+    after, _ = grafted(before, extra)
+    nothing_lost(before, after)
+    assert grafted(after, extra)[0] == after
+
+
+def test_there_are_workbooks_that_an_office_program_saved():
+    assert any(path.parent.name == "golden" for path in OURS)
