@@ -8,13 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from odf.opendocument import load
-from odf.table import Table, TableCell, TableRow
-from odf.text import P
-from openpyxl import load_workbook
-from sheetkit.refresh import refresh
-
 from sheetkit.blank.write import write_blank
+from sheetkit.refresh import refresh
 
 HERE = Path(__file__).parent
 Row = Sequence[str | float | None]
@@ -152,59 +147,13 @@ DEMOS = [
 ]  # fmt: skip
 
 
-def fill_xlsx(path: Path, demo: Demo) -> None:
-    """Type a demo's rows and settings into a blank .xlsx."""
-    book = load_workbook(path)
-    for name, rows in demo.rows.items():
-        for offset, row in enumerate(rows):
-            for index, value in enumerate(row, start=1):
-                if value is not None:
-                    book[name].cell(3 + offset, index).value = value
-    for name, settings in demo.settings.items():
-        for row in range(3, book[name].max_row + 1):
-            value = settings.get(str(book[name].cell(row, 1).value))
-            if value is not None:
-                book[name].cell(row, 2).value = value
-    book.save(path)
-
-
-def fill_ods(path: Path, demo: Demo) -> None:
-    """Type a demo's rows and settings into a blank .ods."""
-    book = load(str(path))
-    tables = {table.getAttribute("name"): table for table in book.spreadsheet.getElementsByType(Table)}
-    for name, rows in demo.rows.items():
-        below = tables[name].getElementsByType(TableRow)[2]
-        for row in rows:
-            typed = TableRow()
-            for value in row:
-                typed.addElement(_ods_cell(value))
-            tables[name].insertBefore(typed, below)
-    for name, settings in demo.settings.items():
-        for row in tables[name].getElementsByType(TableRow):
-            cells = row.getElementsByType(TableCell)
-            value = settings.get(str(cells[0]))
-            if value is not None:
-                row.insertBefore(_ods_cell(value), cells[1])
-                row.removeChild(cells[1])
-    book.save(str(path))
-
-
-def _ods_cell(value: str | float | None) -> TableCell:
-    if value is None:
-        return TableCell()
-    number = {"valuetype": "float", "value": repr(value)}
-    cell = TableCell(**({"valuetype": "string"} if isinstance(value, str) else number))
-    cell.addElement(P(text=str(value)))
-    return cell
-
-
 def make(folder: Path) -> list[Path]:
     """Make every demo in a folder."""
     made = []
     for demo in DEMOS:
         path = folder / demo.name
-        write_blank(path, demo.unit)
-        (fill_ods if path.suffix == ".ods" else fill_xlsx)(path, demo)
+        settings = {name: list(pairs.items()) for name, pairs in demo.settings.items()}
+        write_blank(path, demo.unit, {**demo.rows, **settings})
         refresh(path)
         made.append(path)
     return made

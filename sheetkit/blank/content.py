@@ -1,6 +1,8 @@
 """What a blank workbook holds, the same for both formats: headings, notes, dropdowns, settings and the how-to."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.schema import (
@@ -15,6 +17,9 @@ from sheetkit.tables.schema import (
     SheetSpec,
 )
 from sheetkit.trade.species import species_names
+
+Typed = str | float | date | None
+"""What may be typed into a cell."""
 
 HOW_TO = "How to"
 WOOD_NAMES = "Wood names"
@@ -90,20 +95,32 @@ class BlankSheet:
         name: the tab's name
         purpose: first row
         columns: from column A
-        rows: cells below the headings, row by row
+        rows: cells below the headings, row by row; None or "" leaves a cell empty
         dropdowns: by (row, column) from 1, for single cells of settings sheets
     """
 
     name: str
     purpose: str
     columns: tuple[BlankColumn, ...]
-    rows: tuple[tuple[str, ...], ...] = ()
+    rows: tuple[tuple[Typed, ...], ...] = ()
     dropdowns: tuple[tuple[int, int, Dropdown], ...] = ()
 
 
-def blank_sheets(unit: str) -> list[BlankSheet]:
-    """Every input sheet of the schema as a blank, for "in" or "mm"."""
-    return [_settings(spec, unit) if spec.settings else _rows(spec, unit) for spec in INPUT_SHEETS]
+def blank_sheets(unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> list[BlankSheet]:
+    """Every input sheet of the schema as a blank.
+
+    Args:
+        unit: "in" or "mm", the unit in the headings
+        typed: cells to type below the headings, row by row, by sheet name; of a settings sheet the pairs of a
+            setting and its value
+
+    Raises:
+        KeyError: a sheet or a setting that the schema does not know
+    """
+    unknown = set(typed) - {spec.name for spec in INPUT_SHEETS}
+    if unknown:
+        raise KeyError(f"no such input sheet: {', '.join(sorted(unknown))}")
+    return [(_settings if spec.settings else _rows)(spec, unit, typed.get(spec.name, ())) for spec in INPUT_SHEETS]
 
 
 def unit_of(column: Column, unit: str) -> str:
@@ -130,7 +147,7 @@ def help_of(column: Column) -> str:
     return " ".join(parts)
 
 
-def _rows(spec: SheetSpec, unit: str) -> BlankSheet:
+def _rows(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> BlankSheet:
     columns = tuple(
         BlankColumn(
             heading=heading_of(column, unit),
@@ -141,7 +158,8 @@ def _rows(spec: SheetSpec, unit: str) -> BlankSheet:
         )
         for column in spec.columns
     )
-    return BlankSheet(spec.name, spec.purpose + (" Needed." if spec.required else ""), columns)
+    purpose = spec.purpose + (" Needed." if spec.required else "")
+    return BlankSheet(spec.name, purpose, columns, tuple(tuple(row) for row in typed))
 
 
 def _width(column: Column, unit: str) -> float:
@@ -166,8 +184,8 @@ def _dropdown(column: Column, spec: SheetSpec) -> Dropdown | None:
     return None
 
 
-def _settings(spec: SheetSpec, unit: str) -> BlankSheet:
-    widths = (24.0, 14.0, 9.0, 90.0)
+def _settings(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> BlankSheet:
+    widths = (24.0, 16.0, 12.0, 96.0)
     notes = (
         "Do not change.",
         "Empty: the default in the note.",
@@ -175,7 +193,11 @@ def _settings(spec: SheetSpec, unit: str) -> BlankSheet:
         "Yours, or the help that came with the blank.",
     )
     columns = tuple(BlankColumn(h, n, w) for h, n, w in zip(SETTING_HEADINGS, notes, widths, strict=True))
-    rows = tuple((c.heading, "", unit_of(c, unit), help_of(c)) for c in spec.columns)
+    values = {str(pair[0]): pair[1] for pair in typed}
+    unknown = set(values) - {column.heading for column in spec.columns}
+    if unknown:
+        raise KeyError(f"no such setting on {spec.name}: {', '.join(sorted(unknown))}")
+    rows = tuple((c.heading, values.get(c.heading), unit_of(c, unit), help_of(c)) for c in spec.columns)
     dropdowns = tuple(
         (HEADING_ROW + 1 + index, 2, dropdown)
         for index, column in enumerate(spec.columns)

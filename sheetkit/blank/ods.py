@@ -1,8 +1,13 @@
 """A blank workbook as .ods."""
 
+import io
+import zipfile
+from collections.abc import Mapping, Sequence
+from datetime import date
 from pathlib import Path
+from typing import BinaryIO
 
-from odf import dc, element, office, style, table, text
+from odf import dc, element, office, style, table, teletype, text
 from odf.opendocument import OpenDocumentSpreadsheet
 from openpyxl.utils import get_column_letter
 
@@ -15,10 +20,13 @@ from sheetkit.blank.content import (
     WOOD_NAMES_PURPOSE,
     BlankSheet,
     Dropdown,
+    Typed,
     blank_sheets,
 )
+from sheetkit.graft.container import rewrite
 from sheetkit.trade.species import species_names
 
+MANIFEST = "META-INF/manifest.xml"
 _CHARACTER_MM = 2.1
 """Width of one character of the default font."""
 
@@ -30,7 +38,7 @@ class _OdsBlank:
         self.book = OpenDocumentSpreadsheet()
         self.rules = table.ContentValidations()
         self.book.spreadsheet.addElement(self.rules)
-        self._rule_count = 0
+        self._rules: dict[Dropdown, str] = {}
         self.heading = self._cell_style(
             "heading",
             {"backgroundcolor": "#E9E4D8", "wrapoption": "wrap", "borderbottom": "0.5pt solid #8A7F68"},
@@ -64,8 +72,10 @@ class _OdsBlank:
         return table.TableColumn(stylename=name, **extra)
 
     def rule(self, dropdown: Dropdown, base: str) -> str:
-        self._rule_count += 1
-        name = f"list{self._rule_count}"
+        """Name of the rule that offers a dropdown; the same list is declared once."""
+        if dropdown in self._rules:
+            return self._rules[dropdown]
+        name = self._rules[dropdown] = f"list{len(self._rules) + 1}"
         if dropdown.words:
             source = ";".join(f'"{word}"' for word in dropdown.words)
         else:
@@ -78,10 +88,8 @@ class _OdsBlank:
         self.rules.addElement(made)
         return name
 
-    def cell(self, value: str, cell_style: str | None = None, *, note: str = "", rule: str = "") -> element.Element:
-        attributes = {}
-        if value:
-            attributes["valuetype"] = "string"
+    def cell(self, value: Typed, cell_style: str | None = None, *, note: str = "", rule: str = "") -> element.Element:
+        attributes = _stored(value)
         if cell_style:
             attributes["stylename"] = cell_style
         if rule:
@@ -92,9 +100,22 @@ class _OdsBlank:
             annotation.addElement(dc.Creator(text="sheetkit"))
             annotation.addElement(text.P(text=note))
             made.addElement(annotation)
-        if value:
-            made.addElement(text.P(text=value))
+        if value not in (None, ""):
+            shown = text.P()
+            teletype.addTextToElement(shown, str(value))
+            made.addElement(shown)
         return made
+
+
+def _stored(value: Typed) -> dict[str, str]:
+    """The attributes by which a cell stores its value."""
+    if value in (None, ""):
+        return {}
+    if isinstance(value, date):
+        return {"valuetype": "date", "datevalue": value.isoformat()}
+    if isinstance(value, str):
+        return {"valuetype": "string"}
+    return {"valuetype": "float", "value": repr(value)}
 
 
 def _text_number_style() -> element.Element:
@@ -105,19 +126,30 @@ def _text_number_style() -> element.Element:
     return made
 
 
-def write_ods(path: Path, unit: str) -> None:
+def write_ods(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> None:
     """Write a blank workbook.
 
     Args:
         path: where to
         unit: "in" or "mm", the unit in the headings
+        typed: cells to type below the headings, row by row, by sheet name
     """
     blank = _OdsBlank()
     blank.book.spreadsheet.addElement(_how_to(blank))
-    for sheet in blank_sheets(unit):
+    for sheet in blank_sheets(unit, typed):
         blank.book.spreadsheet.addElement(_sheet(blank, sheet))
     blank.book.spreadsheet.addElement(_wood_names(blank))
-    blank.book.save(str(path))
+    made = io.BytesIO()
+    blank.book.write(made)
+    with path.open("wb") as out:
+        rewrite(made, out, replaced={MANIFEST: _with_version(made)})
+
+
+def _with_version(package: BinaryIO) -> bytes:
+    """The manifest with the version that the standard asks for and odfpy leaves out."""
+    with zipfile.ZipFile(package) as members:
+        manifest = members.read(MANIFEST)
+    return manifest.replace(b"<manifest:manifest ", b'<manifest:manifest manifest:version="1.2" ', 1)
 
 
 def _how_to(blank: _OdsBlank) -> element.Element:
@@ -152,26 +184,32 @@ def _sheet(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
         headings.addElement(blank.cell(column.heading, blank.heading, note=column.note))
     made.addElement(headings)
     for offset, values in enumerate(sheet.rows, start=1):
-        made.addElement(_setting_row(blank, sheet, HEADING_ROW + offset, values))
+        made.addElement(_typed_row(blank, sheet, HEADING_ROW + offset, values))
     if any(column.dropdown or column.text for column in sheet.columns):
         made.addElement(_empty_rows(blank, sheet))
     return made
 
 
-def _setting_row(blank: _OdsBlank, sheet: BlankSheet, row_number: int, values: tuple[str, ...]) -> element.Element:
+def _typed_row(blank: _OdsBlank, sheet: BlankSheet, row_number: int, values: Sequence[Typed]) -> element.Element:
     row = table.TableRow()
-    dropdowns = {index: dropdown for row, index, dropdown in sheet.dropdowns if row == row_number}
-    for index, value in enumerate(values, start=1):
-        base = f"{sheet.name}.{get_column_letter(index)}{row_number}"
-        rule = blank.rule(dropdowns[index], base) if index in dropdowns else ""
-        row.addElement(blank.cell(value, blank.wrapped, rule=rule))
+    single = {index: dropdown for number, index, dropdown in sheet.dropdowns if number == row_number}
+    for index, column in enumerate(sheet.columns, start=1):
+        value = values[index - 1] if index <= len(values) else None
+        dropdown = single.get(index) or column.dropdown
+        rule = blank.rule(dropdown, _base(sheet, index, row_number)) if dropdown else ""
+        look = blank.as_text if column.text else blank.wrapped if isinstance(value, str) else None
+        row.addElement(blank.cell(value, look, rule=rule))
     return row
 
 
 def _empty_rows(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
-    row = table.TableRow(numberrowsrepeated=ROWS_WITH_DROPDOWNS)
+    row = table.TableRow(numberrowsrepeated=max(1, ROWS_WITH_DROPDOWNS - len(sheet.rows)))
     for index, column in enumerate(sheet.columns, start=1):
-        base = f"{sheet.name}.{get_column_letter(index)}{HEADING_ROW + 1}"
+        base = _base(sheet, index, HEADING_ROW + 1 + len(sheet.rows))
         rule = blank.rule(column.dropdown, base) if column.dropdown else ""
         row.addElement(blank.cell("", blank.as_text if column.text else None, rule=rule))
     return row
+
+
+def _base(sheet: BlankSheet, column: int, row: int) -> str:
+    return f"{sheet.name}.{get_column_letter(column)}{row}"

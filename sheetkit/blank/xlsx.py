@@ -1,14 +1,11 @@
 """A blank workbook as .xlsx."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from openpyxl import Workbook
-from openpyxl.comments import Comment
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.worksheet import Worksheet
+import xlsxwriter
+from xlsxwriter.utility import xl_rowcol_to_cell
 
 from sheetkit.blank.content import (
     HEADING_ROW,
@@ -19,86 +16,70 @@ from sheetkit.blank.content import (
     WOOD_NAMES_PURPOSE,
     BlankSheet,
     Dropdown,
+    Typed,
     blank_sheets,
 )
 from sheetkit.trade.species import species_names
 
-_FILL = PatternFill("solid", fgColor="E9E4D8")
-_LINE = Border(bottom=Side("thin", color="8A7F68"))
+LOOKS: Mapping[str, Mapping[str, Any]] = {
+    "title": {"bold": True, "font_size": 14},
+    "purpose": {"italic": True, "font_color": "#55503F"},
+    "heading": {"bold": True, "bg_color": "#E9E4D8", "bottom": 1, "bottom_color": "#8A7F68", "text_wrap": True},
+    "wrapped": {"text_wrap": True, "valign": "top"},
+    "text": {"num_format": "@"},
+}
 
 
-def write_xlsx(path: Path, unit: str) -> None:
+def write_xlsx(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> None:
     """Write a blank workbook.
 
     Args:
         path: where to
         unit: "in" or "mm", the unit in the headings
+        typed: cells to type below the headings, row by row, by sheet name
     """
-    book = Workbook()
-    how_to = book.active
-    if not isinstance(how_to, Worksheet):
-        raise TypeError(type(how_to))
-    _how_to(how_to)
-    for blank in blank_sheets(unit):
-        _sheet(book.create_sheet(blank.name), blank)
-    _wood_names(book.create_sheet(WOOD_NAMES))
-    book.active = 1
-    how_to.sheet_view.tabSelected = False
-    book.save(path)
+    with xlsxwriter.Workbook(str(path)) as book:
+        looks = {name: book.add_format(dict(look)) for name, look in LOOKS.items()}
+        how_to = book.add_worksheet(HOW_TO)
+        how_to.set_column(0, 0, 118)
+        for row, text in enumerate(STEPS):
+            how_to.write_string(row, 0, text, looks["title" if row == 0 else "wrapped"])
+        for blank in blank_sheets(unit, typed):
+            sheet = book.add_worksheet(blank.name)
+            _sheet(sheet, blank, looks)
+            if blank.name == "Job":
+                sheet.activate()
+        names = book.add_worksheet(WOOD_NAMES)
+        names.set_column(0, 0, 60)
+        names.write_string(0, 0, WOOD_NAMES_PURPOSE, looks["purpose"])
+        names.write_column(1, 0, species_names())
 
 
-def _how_to(sheet: Worksheet) -> None:
-    sheet.title = HOW_TO
-    sheet.column_dimensions["A"].width = 118
-    for row, text in enumerate(STEPS, start=1):
-        sheet.cell(row, 1, text).alignment = Alignment(wrap_text=True, vertical="top")
-    sheet["A1"].font = _font(bold=True, size=14)
-
-
-def _wood_names(sheet: Worksheet) -> None:
-    sheet.column_dimensions["A"].width = 60
-    sheet["A1"] = WOOD_NAMES_PURPOSE
-    sheet["A1"].font = _font(italic=True, color="55503F")
-    for row, name in enumerate(species_names(), start=2):
-        sheet[f"A{row}"] = name
-
-
-def _font(**look: Any) -> Font:
-    return Font(name="Calibri", **{"size": 11, **look})
-
-
-def _sheet(sheet: Worksheet, blank: BlankSheet) -> None:
-    sheet.cell(1, 1, blank.purpose).font = _font(italic=True, color="55503F")
-    for index, column in enumerate(blank.columns, start=1):
-        cell = sheet.cell(HEADING_ROW, index, column.heading)
-        cell.font, cell.fill, cell.border = _font(bold=True), _FILL, _LINE
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
-        cell.comment = Comment(column.note, "sheetkit", height=90, width=280)
-        letter = get_column_letter(index)
-        sheet.column_dimensions[letter].width = column.width
+def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
+    sheet.write_string(0, 0, blank.purpose, looks["purpose"])
+    for index, column in enumerate(blank.columns):
+        sheet.set_column(index, index, column.width, looks["text"] if column.text else None)
+        sheet.write_string(HEADING_ROW - 1, index, column.heading, looks["heading"])
+        note = {"author": "sheetkit", "x_scale": 2.2, "y_scale": 1.3}
+        sheet.write_comment(HEADING_ROW - 1, index, column.note, note)
         if column.dropdown:
-            area = f"{letter}{HEADING_ROW + 1}:{letter}{HEADING_ROW + ROWS_WITH_DROPDOWNS}"
-            _offer(sheet, column.dropdown, area)
-        if column.text:
-            for row in range(HEADING_ROW + 1, HEADING_ROW + 1 + ROWS_WITH_DROPDOWNS):
-                sheet.cell(row, index).number_format = "@"
-    for offset, values in enumerate(blank.rows, start=1):
-        for index, value in enumerate(values, start=1):
-            if value:
-                sheet.cell(HEADING_ROW + offset, index, value).alignment = Alignment(wrap_text=True, vertical="top")
+            _offer(sheet, column.dropdown, HEADING_ROW, index, HEADING_ROW + ROWS_WITH_DROPDOWNS - 1)
+    for row, values in enumerate(blank.rows, start=HEADING_ROW):
+        for index, value in enumerate(values):
+            look = looks["text"] if blank.columns[index].text else looks["wrapped"] if isinstance(value, str) else None
+            if value not in (None, ""):
+                sheet.write(row, index, value, look)
     for row, index, dropdown in blank.dropdowns:
-        _offer(sheet, dropdown, f"{get_column_letter(index)}{row}")
-    sheet.freeze_panes = f"A{HEADING_ROW + 1}"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToHeight = 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+        _offer(sheet, dropdown, row - 1, index - 1, row - 1)
+    sheet.freeze_panes(HEADING_ROW, 0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
 
 
-def _offer(sheet: Worksheet, dropdown: Dropdown, area: str) -> None:
-    if dropdown.words:
-        source = '"' + ",".join(dropdown.words) + '"'
-    else:
-        source = f"'{dropdown.sheet}'!${dropdown.column}${dropdown.first_row}:${dropdown.column}${dropdown.last_row}"
-    rule = DataValidation("list", formula1=source, allow_blank=True, showErrorMessage=False)
-    rule.add(area)
-    sheet.add_data_validation(rule)
+def _offer(sheet: Any, dropdown: Dropdown, first_row: int, column: int, last_row: int) -> None:
+    source: Any = list(dropdown.words)
+    if not dropdown.words:
+        first, last = (f"${dropdown.column}${row}" for row in (dropdown.first_row, dropdown.last_row))
+        source = f"='{dropdown.sheet}'!{first}:{last}"
+    rule = {"validate": "list", "source": source, "show_error": False}
+    sheet.data_validation(f"{xl_rowcol_to_cell(first_row, column)}:{xl_rowcol_to_cell(last_row, column)}", rule)

@@ -48,7 +48,7 @@ def test_both_formats_hold_the_same_cells(unit, tmp_path):
     book = load_workbook(tmp_path / "blank.xlsx")
     tables = {t.getAttribute("name"): t for t in load(tmp_path / "blank.ods").spreadsheet.getElementsByType(Table)}
     assert list(tables) == book.sheetnames
-    for sheet in blank_sheets(unit):
+    for sheet in blank_sheets(unit, {}):
         rows = tables[sheet.name].getElementsByType(TableRow)
         headings = [str(cell.lastChild) for cell in rows[1].childNodes]
         assert headings == [cell.value for cell in book[sheet.name][2]]

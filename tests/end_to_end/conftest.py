@@ -1,10 +1,8 @@
 """Real workbooks for the whole run: blanks filled in, in either format, and a way to open them in LibreOffice."""
 
 import os
-import runpy
 import shutil
 import subprocess
-from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
@@ -12,23 +10,14 @@ from python_calamine import CalamineWorkbook
 
 from sheetkit.blank.write import write_blank
 
-ROOT = Path(__file__).parents[2]
-
 
 @pytest.fixture(scope="session")
-def demos():
-    """The demo script's names: the jobs, and how they are typed into a blank."""
-    return runpy.run_path(str(ROOT / "demo_workbooks" / "make_demos.py"))
-
-
-@pytest.fixture(scope="session")
-def fill(demos):
-    """Type rows and settings into a blank of either format."""
+def fill():
+    """Type rows, and settings by their name, into a blank of either format."""
 
     def filled(path, rows, settings=None, unit="in"):
-        write_blank(path, unit)
-        demo = demos["Demo"](path.name, unit, rows, settings or {})
-        demos["fill_ods" if path.suffix == ".ods" else "fill_xlsx"](path, demo)
+        pairs = {name: list(values.items()) for name, values in (settings or {}).items()}
+        write_blank(path, unit, {**rows, **pairs})
         return path
 
     return filled
