@@ -133,7 +133,7 @@ class LayupOptions:
     resolution_mm: float = 0.00254
     keep_order: bool = False
     best_first: bool = False
-    time_limit_s: float = 0.6
+    time_limit_s: float = 5.0
     node_limit: int = 500
 
 

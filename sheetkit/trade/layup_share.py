@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 ROUNDS = 4
 MOST_EXCHANGES = 200
+MOST_CHOICES = 64
+"""So many choices of slice, panel and turn are settled outright; beyond, slices count as divisible for the bound."""
 
 
 def share_out(table: Table, stacks: Sequence[Stack], spare: "Places") -> None:
@@ -149,7 +151,7 @@ def _least_turned(tapers_mm: list[float]) -> float:
 
 
 def prove(table: Table, stacks: Sequence[Stack], options: LayupOptions) -> float:
-    """Find the least that all panels together must miss, and take the better lay-up if the solver finds one.
+    """Find the least that all panels together must miss; for few slices, take the better lay-up if there is one.
 
     Args:
         table: all slices
@@ -159,7 +161,8 @@ def prove(table: Table, stacks: Sequence[Stack], options: LayupOptions) -> float
     Returns:
         No lay-up can miss less than this in all [mm].
 
-    Source: own integer programme: one whole-number choice per slice, panel and turn; the excesses are the objective.
+    Source: own integer programme: one whole-number choice per slice, panel and turn, the excesses are the objective;
+    for many slices its linear relaxation, which bounds the totals well and the tapers hardly.
     """
     programme = Programme()
     lies = {
@@ -171,12 +174,15 @@ def prove(table: Table, stacks: Sequence[Stack], options: LayupOptions) -> float
     excess = [_excess_rows(programme, table, stack, panel, lies) for panel, stack in enumerate(stacks)]
     for piece in range(len(table.off)):
         programme.row({place: 1.0 for key, place in lies.items() if key[0] == piece}, high=1.0)
+    whole = len(lies) <= MOST_CHOICES
+    if not whole:
+        programme.whole = [0] * len(programme.whole)
     answer = programme.minimise(
         dict.fromkeys((place for places in excess for place in places), 1.0),
         time_limit_s=options.time_limit_s,
         node_limit=options.node_limit,
     )
-    if answer.values and answer.objective < missed_in_all(table, stacks) - HARDLY:
+    if whole and answer.values and answer.objective < missed_in_all(table, stacks) - HARDLY:
         _take(stacks, [key for key, place in lies.items() if answer.values[place] > 0.5])
     return max(0.0, answer.bound)
 
@@ -208,4 +214,5 @@ def _take(stacks: Sequence[Stack], chosen: list[tuple[int, int, int]]) -> None:
 
     for panel, stack in enumerate(stacks):
         mine = [(piece, turn) for piece, number, turn in chosen if number == panel]
-        stack.used, stack.turn = np.array([piece for piece, _ in mine]), np.array([turn for _, turn in mine])
+        stack.used = np.array([piece for piece, _ in mine], dtype=np.int64)
+        stack.turn = np.array([turn for _, turn in mine], dtype=np.int64)

@@ -139,7 +139,7 @@ class Purchase:
     Attributes:
         species: the species to buy
         usable_mm: least usable thickness of one more board, before truing and held wood are added [mm]
-        pieces: layers that one slice of that board must give for each panel that is short [1]
+        pieces: layers that one slice of that board must give for each panel [1]
         like_board: key of a board on the rack that more boards could be like; empty when none would help
         boards: how many more boards like that one; 0 when none would help [1]
         proven: whether both are shown to be the smallest

@@ -28,9 +28,7 @@ def smallest_purchase(rack: Rack, solution: Solution, options: PlanOptions) -> P
         return None
     usable_mm, thin_proven = _thinnest_board(rack, solution, options)
     like, count, count_proven = _more_alike(rack, solution, options)
-    short = {each.panel for each, missing in zip(rack.demands, short_by(rack, solution.cuts), strict=True) if missing}
-    pieces = {panel: given for panel, given in _pieces(rack).items() if panel in short}
-    return Purchase(rack.demands[0].species, usable_mm, pieces, like, count, thin_proven and count_proven)
+    return Purchase(rack.demands[0].species, usable_mm, _pieces(rack), like, count, thin_proven and count_proven)
 
 
 def _pieces(rack: Rack) -> dict[str, int]:
