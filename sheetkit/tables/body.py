@@ -178,7 +178,11 @@ def _cells(grid: Grid, table: Table, row: int) -> BodyRow:
 def _heading_again(grid: Grid, table: Table, row: int) -> Table | None:
     """A heading row inside the table: of the same table again, or of another one."""
     texts = [cell for cell in grid.by_row[row] if cell.kind is CellKind.TEXT]
-    if len(texts) < 2 or any(cell.kind in {CellKind.DATE, CellKind.BOOLEAN} for cell in grid.by_row[row]):
+    if (
+        len(texts) < 2
+        or 2 * len(texts) < len(grid.by_row[row])
+        or any(cell.kind in {CellKind.DATE, CellKind.BOOLEAN} for cell in grid.by_row[row])
+    ):
         return None
     own = table_at(grid, table.spec, row)
     if own is not None and own.complete and 2 * len(own.uses) > len(texts):

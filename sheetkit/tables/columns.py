@@ -4,6 +4,7 @@ import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from typing import Any
 
 
@@ -121,6 +122,7 @@ def column(
     return dataclasses.field(metadata={"column": declared})
 
 
+@cache
 def columns_of(row_class: type) -> tuple[Column, ...]:
     """The columns declared on a row or settings class, in order."""
     return tuple(

@@ -216,7 +216,19 @@ def _exact_match(name: str, spec_name: str) -> Match | None:
         if words in names:
             column, rank = names[words]
             return Match(column, max(rank, least))
-    return None
+    return _numbered(name, spec_name)
+
+
+def _numbered(name: str, spec_name: str) -> Match | None:
+    """Reading 1, Reading 2 and so on, also as R1 or Thickness 2."""
+    column = next((column for column, _ in _names(spec_name).values() if column.field == NUMBERED), None)
+    match = re.fullmatch(r"(.*?) ?#? ?\d{1,2}", name)
+    if column is None or match is None:
+        return None
+    if match[1] in {"r", "t", "m"}:
+        return Match(column, 1)
+    named = _exact_match(match[1], spec_name)
+    return named if named is not None and named.column.field == NUMBERED else None
 
 
 def is_known(name: str, spec: SheetSpec) -> bool:
@@ -231,10 +243,6 @@ def _variants(name: str, spec_name: str) -> list[tuple[str, int]]:
     variants = [(name, 0), (" ".join(fewer), 2), (" ".join(own), 2)]
     variants += [(_singular(words), 2) for words, _ in variants]
     variants += [(_sorted_words(words), 2) for words, _ in variants if " " in words]
-    if spec_name in ("Measurements", "Repeats"):
-        variants += [(re.sub(r"\s*#?\s*\d+$", "", words), 1) for words, _ in list(variants)]
-        if re.fullmatch(r"[rtm] ?\d+", name):
-            variants.append(("reading", 1))
     return variants
 
 

@@ -1,5 +1,6 @@
 """Finds the table on a sheet: its heading rows, its unit row, and which column holds what."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -22,6 +23,7 @@ from sheetkit.tables.shown import shown
 from sheetkit.units import Unit, plain_text
 
 LONGEST_HEADING = 80
+_NO_DIGIT = re.compile(r"\D*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,9 +169,13 @@ def table_at(grid: Grid, spec: SheetSpec, row: int) -> Table | None:
 
 def _may_be_headings(grid: Grid, spec: SheetSpec, row: int) -> bool:
     """A quick look: some cell of the row, or of the one below it, is a known heading."""
-    cells = [*grid.by_row.get(row, ()), *grid.by_row.get(row + 1, ())]
+    own = grid.by_row.get(row, ())
+    if 2 * sum(cell.kind is Kind.TEXT for cell in own) < len(own):
+        return False
+    cells = [*own, *grid.by_row.get(row + 1, ())]
     texts = [str(cell.value) for cell in cells if cell.kind is Kind.TEXT and len(str(cell.value)) <= LONGEST_HEADING]
-    return any(is_known(read_heading(text).name, spec) for text in texts)
+    # Names of boards and slices mostly hold digits, the headings above them never do.
+    return any(is_known(read_heading(text).name, spec) for text in texts if _NO_DIGIT.match(text))
 
 
 def _row_of(grid: Grid, position: int, bottom: int) -> int:

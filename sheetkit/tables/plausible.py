@@ -12,6 +12,8 @@ from sheetkit.units import Unit
 
 FAR = 4.0
 """So many times beyond its neighbours a value is far out of line."""
+NEAR = FAR / 1.5
+"""So many times beyond its neighbours a value is still in line."""
 
 MOST_STRAYS = 0.25
 """A column with a larger share of values out of line holds two sizes, unless they agree all too closely."""
@@ -71,9 +73,12 @@ def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, su
     """
     used = [value for value in values if value.number is not None and value.number > 0]
     numbers = [value.number or 0.0 for value in used]
+    middle = median(numbers) if numbers else 0.0
     strays: list[tuple[Value, _Stray]] = []
     for value, number in zip(used, numbers, strict=True):
-        if any(number / FAR < other < number * FAR for other in support.get(value.spot.row, [])):
+        if middle / NEAR <= number <= middle * NEAR or any(
+            number / FAR < other < number * FAR for other in support.get(value.spot.row, [])
+        ):
             continue
         neighbours = _neighbours(number, numbers, value.column.kind)
         stray = None if neighbours is None else _stray(number, neighbours, value.column.kind)
@@ -112,7 +117,7 @@ def _neighbours(number: float, numbers: Sequence[float], kind: Kind) -> _Neighbo
 
 
 def _stray(number: float, neighbours: _Neighbours, kind: Kind) -> _Stray | None:
-    if neighbours.near(number, FAR / 1.5):
+    if neighbours.near(number, NEAR):
         return None
     middle = math.sqrt(neighbours.low * neighbours.high)
     fits = []

@@ -5,6 +5,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+from functools import lru_cache
 
 from sheetkit.reading.model import Cell, CellValue, Kind
 from sheetkit.units import Dimension, Unit, find_unit, plain_text
@@ -67,6 +68,7 @@ class _Pattern:
     behind: str
 
 
+@lru_cache(maxsize=5000)
 def _pattern(number_format: str, negative: bool = False) -> _Pattern:
     sections = number_format.split(";")
     section = sections[1] if negative and len(sections) > 1 and sections[1] else sections[0]

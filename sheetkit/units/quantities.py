@@ -3,6 +3,7 @@
 import itertools
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from sheetkit.errors import UnreadableValue
 from sheetkit.units.numbers import Comma, Number
@@ -50,6 +51,7 @@ _LIST = re.compile(r"\s*(?:;|,\s|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
 _THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an? inch", re.IGNORECASE)
 
 
+@lru_cache(maxsize=20_000)
 def read_quantity(
     text: str, dimension: Dimension, unit: str | Unit, *, comma: Comma | None = None, quarters: bool = False
 ) -> tuple[Reading, ...]:

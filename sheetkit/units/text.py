@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _INCH_MARKS = "\u2033\u201c\u201d\u201e\u201f\u02dd\u3003\uff02\u02ba\u02ee\u2036\u275d\u275e\u301d\u301e\u301f"
 _FOOT_MARKS = "\u2032\u2018\u2019\u201a\u201b\u02b9\u00b4\u0060\u02bc\u02bb\uff07\u2035\u02c8"
@@ -19,9 +20,12 @@ _TABLE = str.maketrans(
 )
 _RAISED = {decoded: plain for plain in "0123456789" for decoded in ("⁰¹²³⁴⁵⁶⁷⁸⁹"[int(plain)], "₀₁₂₃₄₅₆₇₈₉"[int(plain)])}
 _SMALL_FRACTION = re.compile(r"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)\s*[/\u2044\u2215]\s*([₀₁₂₃₄₅₆₇₈₉⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
+_DOUBLED = re.compile(r"''|\"\"+")
+_SPACES = re.compile(r"\s+")
 _ONE_OVER = re.compile(r"\u215f\s*(\d+)")
 
 
+@lru_cache(maxsize=50_000)
 def plain_text(text: str) -> str:
     """Fold typographic and full-width signs to ASCII, and every kind of space to one plain space.
 
@@ -31,11 +35,12 @@ def plain_text(text: str) -> str:
     >>> plain_text("1½″")
     '1 1/2"'
     """
+    if text.isascii():
+        return _SPACES.sub(" ", _DOUBLED.sub('"', text)).strip()
     text = _SMALL_FRACTION.sub(lambda match: f" {_lowered(match[1])}/{_lowered(match[2])}", text)
     text = _ONE_OVER.sub(r" 1/\1", text)
     text = "".join(_plain_character(character) for character in text).translate(_TABLE)
-    text = re.sub(r"''|\"\"+", '"', text)
-    return re.sub(r"\s+", " ", text).strip()
+    return _SPACES.sub(" ", _DOUBLED.sub('"', text)).strip()
 
 
 def _lowered(digits: str) -> str:
@@ -57,6 +62,7 @@ def _plain_character(character: str) -> str:
     return character
 
 
+@lru_cache(maxsize=50_000)
 def folded(text: str) -> str:
     """Plain text in one case and without accents, for comparing words.
 
