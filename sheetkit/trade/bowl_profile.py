@@ -4,7 +4,9 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, atan, atan2, cos, degrees, hypot, pi, sin, tan
+from math import asin, atan, atan2, cos, degrees, hypot, inf, pi, sin, sqrt, tan
+
+_Side = tuple[tuple[float, float], tuple[float, float]]
 
 POINTS_OF_A_CURVE = 97
 """A curve is handed on as this many points; a straight side needs two."""
@@ -169,15 +171,17 @@ def inside_outline(profile: Profile, wall_mm: float, floor_mm: float) -> list[tu
     Raises:
         ValueError: if wall and floor leave no hollow.
 
-    Source: own derivation: inside radius = outside - wall / cos(slope) at the same height.
+    Source: parallel curve: a point belongs to the hollow when the outside is nowhere nearer to it than the wall.
 
     >>> side = straight_profile(rim_diameter_mm=200.0, foot_diameter_mm=200.0, height_mm=60.0)
     >>> inside_outline(side, wall_mm=8.0, floor_mm=10.0)
     [(0.0, 10.0), (92.0, 10.0), (92.0, 60.0)]
     """
-    heights = [floor_mm, *(height for height in profile.heights_mm if height > floor_mm + 1e-6)]
-    points = [(profile.radius_at(z) - wall_mm * hypot(1.0, profile.slope_at(z)), z) for z in heights]
-    if len(points) < 2 or points[-1][0] <= 0.0:
+    sides = _lengthened(profile, 2 * wall_mm)
+    met = {z for side in sides for z in _levels_of_parallel(side, wall_mm)} | set(profile.heights_mm)
+    heights = [floor_mm, *sorted(z for z in met if floor_mm + 1e-6 < z < profile.height_mm - 1e-6), profile.height_mm]
+    points = [(min(_clear_of(side, wall_mm, z) for side in sides), z) for z in heights]
+    if floor_mm >= profile.height_mm or points[-1][0] <= 0.0:
         raise ValueError(f"a wall of {wall_mm} mm over a floor of {floor_mm} mm leaves no hollow in this bowl")
     return [(0.0, floor_mm), *((max(0.0, radius), height) for radius, height in points)]
 
@@ -197,6 +201,33 @@ def steepest_and_flattest(profile: Profile) -> tuple[float, float]:
     pairs = list(pairwise(profile.outline_mm))
     tilts = [degrees(atan((upper[0] - lower[0]) / (upper[1] - lower[1]))) for lower, upper in pairs]
     return min(tilts), max(tilts)
+
+
+def _lengthened(profile: Profile, by_mm: float) -> list[_Side]:
+    """The straight parts of a profile, the first and the last drawn out beyond foot and rim."""
+    low, high = -by_mm, profile.height_mm + by_mm
+    points = [(profile.radius_at(low), low), *profile.outline_mm[1:-1], (profile.radius_at(high), high)]
+    return list(pairwise(points))
+
+
+def _growth(side: _Side) -> float:
+    return (side[1][0] - side[0][0]) / (side[1][1] - side[0][1])
+
+
+def _levels_of_parallel(side: _Side, wall_mm: float) -> tuple[float, float]:
+    """Between which heights the parallel of a straight part runs."""
+    up_mm = wall_mm * _growth(side) / hypot(1.0, _growth(side))
+    return side[0][1] + up_mm, side[1][1] + up_mm
+
+
+def _clear_of(side: _Side, wall_mm: float, height_mm: float) -> float:
+    """The largest radius at a height that keeps the wall from a straight part, or from its nearer end."""
+    start, end = _levels_of_parallel(side, wall_mm)
+    if start <= height_mm <= end:
+        return side[0][0] + _growth(side) * (height_mm - side[0][1]) - wall_mm * hypot(1.0, _growth(side))
+    radius, level = side[0] if height_mm < start else side[1]
+    off_mm = abs(height_mm - level)
+    return radius - sqrt(wall_mm**2 - off_mm**2) if off_mm < wall_mm else inf
 
 
 def _refuse_too_full(bulge_mm: float, limit_mm: float) -> None:

@@ -348,6 +348,6 @@ def _face(name: str, first: float, second: float, normal: float) -> Face:
         name=name,
         angle_deg=angle_deg,
         off_square_deg=complement(angle_deg),
-        direction_deg=0.0 if isclose(direction_deg, 180.0, abs_tol=1e-9) else direction_deg,
+        direction_deg=0.0 if isclose(direction_deg, 180.0, rel_tol=1e-14) else direction_deg,
         factor=1 / hypot(first, second) if hypot(first, second) > radians(ALONG_THE_LAYERS_DEG) else inf,
     )

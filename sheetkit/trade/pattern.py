@@ -117,7 +117,7 @@ def locate(pattern: Pattern, x_mm: Array, y_mm: Array) -> Spots:
     """
     import numpy as np
 
-    x_mm, y_mm = np.asarray(x_mm, dtype=float), np.asarray(y_mm, dtype=float)
+    x_mm, y_mm = np.asarray(x_mm) * 1.0, np.asarray(y_mm) * 1.0
     board = pattern.board
     inside = (x_mm >= 0) & (x_mm <= board.length_mm) & (y_mm >= 0) & (y_mm <= board.width_mm)
     spots = Spots(y_mm, np.zeros(np.broadcast(x_mm, y_mm).shape, dtype=np.intp), np.zeros_like(inside), inside)

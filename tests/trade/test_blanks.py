@@ -148,6 +148,7 @@ def test_rows_through_the_width():
     assert rows_of_blanks(30.0, 32.0, 2.0) == 0
 
 
+@settings(deadline=None)
 @given(width=st.floats(5, 60), thickness=st.floats(5, 60), roll=st.floats(-90, 90), angle=st.floats(0, 90))
 def test_the_sawn_section_holds_the_turned_piece(width, thickness, roll, angle):
     """Independent: the box about the piece in the panel's own directions is at least as far through the stack."""

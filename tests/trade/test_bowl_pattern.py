@@ -3,7 +3,7 @@
 from math import asin, degrees, inf
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.trade.bowl_pattern import (
@@ -47,6 +47,7 @@ def test_the_pattern_repeats_after_whole_half_turns_of_a_symmetric_board(turn, h
     assert rings_to_repeat(turn, half_turn_symmetry) == rings
 
 
+@settings(deadline=None)
 @given(turn=st.integers(-720, 720).map(lambda quarter: quarter / 4))
 def test_the_repeat_is_the_first_ring_that_stands_as_the_base(turn):
     rings = rings_to_repeat(turn, looks_same_after_half_turn=False)
@@ -68,6 +69,7 @@ def test_a_nearly_tangent_layer_makes_a_long_smear():
     assert smear_length(100.0, 1.5, 99.0) == pytest.approx(100 * (asin(1) - asin(0.99)))
 
 
+@settings(deadline=None)
 @given(radius=st.floats(20, 200), layers=st.integers(2, 60))
 def test_the_smears_of_all_layers_add_up_to_a_quarter_of_the_ring(radius, layers):
     layer = radius / layers
@@ -79,6 +81,7 @@ def test_the_longest_stripe_on_the_rim_just_misses_the_hole():
     assert longest_stripe_on_edge(13.0, 8.0) == 24.0
 
 
+@settings(deadline=None)
 @given(turn=st.floats(-180, 180))
 def test_no_direction_moves_further_apart_than_the_bound(turn):
     from math import cos, radians, sin

@@ -7,8 +7,9 @@ from math import cos, pi, radians, tan
 import numpy as np
 import pytest
 import trimesh
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import LineString, Point
 
 from sheetkit.trade.bowl_plan import RingRules, fewest_boards, plan_bowl, rings_of_straight_bowl, straight_bowl
 from sheetkit.trade.bowl_profile import (
@@ -170,6 +171,7 @@ def test_turned_and_sawn_volumes_agree_with_revolved_meshes():
     assert plan.sawn_volume_mm3 > turned_volume(outside) - turned_volume(inside)
 
 
+@settings(deadline=None)
 @given(rim=st.floats(100, 400), foot=st.floats(40, 90), height=st.floats(40, 150), share=st.floats(-0.95, 0.95))
 def test_arcs_and_ogees_end_where_asked_and_bulge_as_asked(rim, foot, height, share):
     bulge = share * fullest_bulge(rim, foot, height)
@@ -209,6 +211,18 @@ def test_a_table_that_is_no_profile_is_refused(points, said):
 def test_a_smooth_table_never_swings_past_its_points():
     side = table_profile([(40.0, 0.0), (80.0, 10.0), (80.0, 40.0), (100.0, 60.0)])
     assert max(side.radius_at(z) for z in np.linspace(10, 40, 61)) <= 80.0 + 1e-9
+
+
+@pytest.mark.parametrize("profile", [*PROFILES, arc_profile(150.0, 110.0, 90.0, 25.0)])
+def test_the_hollow_keeps_the_wall_from_the_outside_everywhere_and_no_more(profile):
+    """Independent: shapely's distance of every inside point from the outside, drawn out beyond foot and rim."""
+    ends = [(profile.radius_at(z), z) for z in (-30.0, profile.height_mm + 30.0)]
+    outside = LineString([ends[0], *profile.outline_mm[1:-1], ends[1]])
+    inside = inside_outline(profile, wall_mm=8.0, floor_mm=10.0)[1:]
+    assert min(outside.distance(Point(point)) for point in inside) == pytest.approx(8.0, abs=1e-6)
+    assert max(outside.distance(Point(point)) for point in inside) == pytest.approx(8.0, abs=1e-6)
+    between = LineString(inside)
+    assert min(outside.distance(between.interpolate(share / 500, normalized=True)) for share in range(501)) > 7.97
 
 
 def test_a_wall_that_fills_the_bowl_leaves_no_hollow():

@@ -3,7 +3,7 @@
 from math import atan2, cos, degrees, inf, isclose, radians, sin, sqrt, tan
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.trade.handles import (
@@ -45,6 +45,7 @@ def test_a38_the_eye_on_a_crown():
     assert eye_width(radius_mm=0.500, depth_mm=0.040) == pytest.approx(0.392, abs=5e-4)
 
 
+@settings(deadline=None)
 @given(angle=angles, roll=rolls)
 def test_the_axes_stand_square_to_each_other(angle, roll):
     axes = blank_axes(angle, roll)
@@ -53,18 +54,21 @@ def test_the_axes_stand_square_to_each_other(angle, roll):
         assert sum(a * a for a in one) == pytest.approx(1.0)
 
 
+@settings(deadline=None)
 @given(along=angles, across=st.floats(0.0, 89.0))
 def test_the_side_of_a_rolled_piece_has_the_angle_of_its_two_tilts(along, across):
     side, _, _ = faces_of_blank(along, roll_of_two_tilts(along, across))
     assert side.angle_deg == pytest.approx(angle_of_two_tilts(along, across), abs=1e-6)
 
 
+@settings(deadline=None)
 @given(angle=angles, roll=rolls)
 def test_the_three_faces_share_the_layers_between_them(angle, roll):
     """The squared parts of a unit vector along three square directions add up to 1."""
     assert sum(cos(radians(face.angle_deg)) ** 2 for face in faces_of_blank(angle, roll)) == pytest.approx(1.0)
 
 
+@settings(deadline=None)
 @given(angle=angles, roll=rolls)
 def test_stripe_width_and_direction_agree_with_walking_over_the_face(angle, roll):
     """Independent: step along the face; the depth in the stack changes only square to the stripes, by 1/factor."""
@@ -94,6 +98,7 @@ def test_a_roll_of_90_gives_diagonal_stripes_on_the_side():
     assert edge.angle_deg == pytest.approx(30.0)
 
 
+@settings(deadline=None)
 @given(thickness=st.floats(0.1, 10), angle=angles)
 def test_the_wished_stripe_leads_back_to_angle_and_to_thickness(thickness, angle):
     stripe = stripe_width(thickness, angle)
@@ -155,6 +160,7 @@ def test_a_little_more_sanding_moves_a_shallow_eye_far():
     assert eye_width(12.5, 0.35) == pytest.approx(5.875, abs=5e-4)
 
 
+@settings(deadline=None)
 @given(radius=st.floats(5, 100), share=st.floats(0.05, 0.95))
 def test_a_crown_cut_off_at_its_eye_has_the_radius_again(radius, share):
     rise = radius * share
@@ -171,6 +177,7 @@ def test_a_round_bar_along_the_layers_shows_endless_lines():
     assert ring_on_round_bar(20.0, 0.0) == (20.0, inf)
 
 
+@settings(deadline=None)
 @given(angle=angles, roll=rolls)
 def test_direction_follows_from_the_slopes_of_the_side(angle, roll):
     """Independent: stripes on the side run where rise along equals fall across: tan = -sin(a) / (cos(a) sin(r))."""

@@ -227,6 +227,7 @@ def test_side_by_side_panels_begin_again_after_their_joint():
     assert layers.tolist() == [0, GLUE, 1, GLUE, 0, 1, OUTSIDE, OUTSIDE]
 
 
+@settings(deadline=None)
 @given(angle=st.floats(0, 90), roll=st.floats(-90, 90))
 def test_stripes_on_the_side_of_a_piece_have_the_width_of_the_formula(angle, roll):
     """Independent of handles.py's formula: the depth changes along the face by its gradient."""
