@@ -13,20 +13,9 @@ from sheetkit.report.model import ReportSheet
 from sheetkit.report.problems import problems_sheet
 from sheetkit.report.stock_use import stock_use
 from sheetkit.report.summary import summary
+from sheetkit.report.tabs import TITLES
 from sheetkit.report.thickness_check import thickness_check
 from sheetkit.tables.inputs import Inputs
-
-TITLES: Mapping[str, str] = {
-    "summary": "Summary",
-    "cut_plan": "Cut plan",
-    "stock_use": "Stock use",
-    "dial_settings": "Dial settings",
-    "thickness_check": "Thickness check",
-    "lay_up": "Lay-up",
-    "glue_up": "Glue-up",
-    "problems": "Problems",
-}
-"""Key of each result sheet, and the name it takes where that is free."""
 
 
 def tab_names(workbook: Workbook) -> dict[str, str]:

@@ -12,6 +12,7 @@ from sheetkit.report.dial_settings import lesson
 from sheetkit.report.glue_up import glue_assumptions
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.problems import tally
+from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
 from sheetkit.tables.inputs import Inputs
 
@@ -180,16 +181,10 @@ def _panel(stack: StackOutlook, measure: Measure) -> list[Value]:
 
 def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
     sheet.section("Where to look")
-    for key, words in (
-        ("cut_plan", "pass by pass: where the dial must stand, what should come off"),
-        ("stock_use", "what each board becomes; what to buy if short"),
-        ("dial_settings", "what the readings taught, and what to dial"),
-        ("thickness_check", "each slice against its tolerance"),
-        ("lay_up", "which slice in which layer, which way round; how thick the panel will be"),
-        ("glue_up", "in how many goes to glue, glue and clamps, the glue's water, when to machine, movement"),
-        ("problems", "what could not be read or had to be guessed"),
-    ):
-        described = ReportCell(words, columns=len(WIDTHS) - 1)
+    for key in TITLES:
+        if key == "summary":
+            continue
+        described = ReportCell(PURPOSES[key], columns=len(WIDTHS) - 1)
         sheet.sheet.rows.append([ReportCell(names[key], link=Link(names[key])), described])
 
 
@@ -201,17 +196,19 @@ def _cautions(results: Results) -> list[str]:
 
 
 def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) -> None:
-    glue, tab = glue_assumptions(inputs)
-    elsewhere = {name for name, _, _ in glue}
+    glue = glue_assumptions(inputs)
+    elsewhere = {item.name for item in glue}
     here = [item for item in inputs.assumptions if item.name not in elsewhere]
     if not inputs.assumptions:
         return
     sheet.section("Assumed, because the workbook does not say")
     if glue:
         sheet.line(
-            f"{len(glue)} settings of glue, press and air on {tab}: see {names['glue_up']}.",
+            f"{len(glue)} settings of glue, press and air: see the end of {names['glue_up']}.",
             link=Link(names["glue_up"]),
         )
+    if not here:
+        return
     width = len(WIDTHS) - 3
     headings = (Heading("On sheet"), Heading("Setting"), Heading("Assumed"))
     rows = [[item.sheet, item.name, item.value] for item in here]

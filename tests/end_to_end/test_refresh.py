@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from sheetkit.cli import main
 from sheetkit.refresh import check, refresh
-from sheetkit.report.sheets import TITLES
+from sheetkit.report.tabs import TITLES
 
 STOCK = [["A1", "black cherry", 20, 3, 1.5, None, None, 12], ["B1", "black walnut", 20, 3, 1.2, None, None, 30]]
 TARGETS = [["P", "black cherry", 0.05, 0.002, 8], ["P", "black walnut", 0.02, 0.002, 7]]
