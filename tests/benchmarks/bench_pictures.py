@@ -1,4 +1,4 @@
-"""How long each picture takes; run by hand: python tests/benchmarks/picture_times.py."""
+"""How long each picture takes; run by hand: python tests/benchmarks/bench_pictures.py."""
 
 import time
 from collections.abc import Callable
