@@ -149,6 +149,34 @@ def lay_against_each_other(table: Table, stack: Stack) -> None:
         stack.turn[place], sums = turn, tried[:, turn]
 
 
+def meet_total(table: Table, stack: Stack, spare: "Places") -> "Places":
+    """Exchange slices until the total is within its leeway, or no exchange helps; tapers are left for later.
+
+    Args:
+        table: all slices
+        stack: the slices of the panel; changed in place
+        spare: places of the slices that lie in no panel [1]
+
+    Returns:
+        The spare slices afterwards.
+
+    Source: own derivation: exchanges of one slice at a time reach the best total but for the last small step.
+    """
+    import numpy as np
+
+    where, which = np.nonzero(table.kind[stack.used][:, None] == table.kind[spare][None, :])
+    for _ in range(MOST_CHANGES):
+        total = float(table.off[stack.used].sum())
+        now = max(0.0, abs(total) - float(stack.leeway[0]))
+        gone, come = stack.used[where], spare[which]
+        reached = np.maximum(np.abs(total + table.off[come] - table.off[gone]) - stack.leeway[0], 0.0)
+        best = _cheapest(now - reached, table.badness[come] - table.badness[gone])
+        if best is None:
+            break
+        stack.used[where[best]], spare[which[best]] = come[best], gone[best]
+    return spare
+
+
 def refine(table: Table, stack: Stack, spare: "Places") -> "Places":
     """Turn and exchange slices until what a stack misses is within its leeway, or no change helps.
 
@@ -241,15 +269,20 @@ def _changes(table: Table, stack: Stack, spare: "Places") -> Changes:
 
 
 def _best_single(changes: Changes, reached: "Floats", now: float) -> tuple[int, ...]:
+    best = _cheapest(now - reached, changes.worse)
+    return () if best is None else (best,)
+
+
+def _cheapest(gain: "Floats", worse: "Floats") -> int | None:
+    """Of the changes with a good gain, the one that takes the least badness for it."""
     import numpy as np
 
-    gain = now - reached
-    most = float(gain.max())
+    most = float(gain.max(initial=0.0))
     if most <= HARDLY:
-        return ()
-    price = np.where(gain >= GOOD_STEP * most, np.maximum(changes.worse, 0.0) / np.maximum(gain, HARDLY), np.inf)
+        return None
+    price = np.where(gain >= GOOD_STEP * most, np.maximum(worse, 0.0) / np.maximum(gain, HARDLY), np.inf)
     cheapest = np.flatnonzero(price <= price.min() + HARDLY)
-    return (int(cheapest[np.argmax(gain[cheapest])]),)
+    return int(cheapest[np.argmax(gain[cheapest])])
 
 
 def _best_two(changes: Changes, missed: "Floats", leeway: "Floats", now: float) -> tuple[int, ...]:

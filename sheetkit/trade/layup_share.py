@@ -14,6 +14,7 @@ from sheetkit.trade.layup_search import (
     beyond,
     keep_worst_out,
     lay_against_each_other,
+    meet_total,
     misses,
     refine,
     signs,
@@ -41,6 +42,7 @@ def share_out(table: Table, stacks: Sequence[Stack], spare: "Places") -> None:
     avoided is shared.
     """
     for stack in stacks:
+        spare = meet_total(table, stack, spare)
         lay_against_each_other(table, stack)
     floor = sum(stack.floor_mm for stack in stacks)
     for _ in range(ROUNDS):

@@ -88,7 +88,7 @@ def cheap_plans(rack: Rack, missing: int, options: PlanOptions, time_limit_s: fl
     """
     bound, plans = 0.0, []
     for margin in MARGINS:
-        choice = choose_boards(rack, missing, margin, options, time_limit_s / 4)
+        choice = choose_boards(rack, missing, margin, options, time_limit_s)
         if choice is None:
             break
         if margin == 0.0:

@@ -60,12 +60,13 @@ class PlanOptions:
 
     Attributes:
         useful_remnant_mm: least usable thickness worth putting back on the rack, > 0 [mm]
-        time_limit_s: longest search per species [s]
-        node_limit: most search nodes per question; reached before the clock, so that a second run gives the same [1]
+        time_limit_s: longest search per species; far beyond what the nodes take, since a clock that stops the search
+            would give another plan on a busy day [s]
+        node_limit: most search nodes per question, fewer for large racks; this is what ends a search [1]
     """
 
     useful_remnant_mm: float = 6.0
-    time_limit_s: float = 2.0
+    time_limit_s: float = 10.0
     node_limit: int = 3000
 
 

@@ -161,6 +161,7 @@ def _whole(model: BoardProgramme, aim: Aim, left_s: float) -> Answer:
     """The integer programme itself."""
     main = aim.name in MAIN_AIMS
     nodes = model.options.node_limit if main else model.options.node_limit // LATER
+    nodes = max(1, nodes * LARGE // max(LARGE, 10 * len(model.cut)))
     return model.ask(model.objectives[aim.name][0], left_s if main else left_s * LATER_SHARE, nodes)
 
 
