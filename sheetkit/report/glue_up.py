@@ -1,6 +1,6 @@
 """Glue-up: in how many goes each panel is glued, how it is pressed, what the glue's water does, when to machine it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sheetkit.job.gluing import Gluing, PanelGluing
@@ -8,16 +8,26 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.amounts import Amounts, duration_text, minutes
 from sheetkit.report.builder import Heading, SheetBuilder, Value
-from sheetkit.report.glue_up_water import water_blocks
+from sheetkit.report.glue_up_water import rest_sentence, water_blocks
 from sheetkit.report.glue_up_wood import figures_used, movement_block
 from sheetkit.report.model import Look, ReportCell, ReportSheet
-from sheetkit.tables.columns import columns_of
-from sheetkit.tables.inputs import Inputs
+from sheetkit.tables.columns import Column, Kind, columns_of
+from sheetkit.tables.headings import DIMENSION
+from sheetkit.tables.inputs import Assumption, Inputs
+from sheetkit.tables.settings import Job
 from sheetkit.tables.settings_glue import Gluing as GlueSettings
+from sheetkit.tables.value import default_value, written
 from sheetkit.trade.glue import GlueUpTimes
 from sheetkit.trade.press import CAULS_SPREAD
+from sheetkit.units import find_unit
 
-WIDTHS = (21, 14, 12, 13, 13, 13, 13, 14, 14, 14)
+WIDTHS = (21, 20, 12, 13, 13, 13, 13, 14, 14, 14)
+_PLACE_FIELDS = ("home_c", "home_humidity_pct")
+_GLUE_SETTINGS: Mapping[str, Column] = {
+    column.heading: column
+    for column in (*columns_of(GlueSettings), *(c for c in columns_of(Job) if c.field in _PLACE_FIELDS))
+}
+_CONVERTED = (Kind.PRESSURE, Kind.FORCE, Kind.TEMPERATURE, Kind.SPREAD)
 PLACES_SHOWN = 8
 """So many pairs of layers are named one by one."""
 
@@ -47,42 +57,49 @@ def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str) -> Re
         sheet.line("Nothing to glue yet: Targets names no layer that could be read.", Look.STRONG)
         return sheet.sheet
     page = _Page(sheet, inputs, measure, Amounts(measure.unit))
+    for item in gluing.panels:
+        _in_short(page, item)
+    sheet.blank()
     for caution in gluing.cautions:
-        if caution.topic in ("glue", "press"):
+        if caution.topic in ("glue", "press", "turning"):
             sheet.line(caution.text, Look.CAUTION)
     for item in gluing.panels:
-        _panel(page, item, gluing)
+        if item.lines:
+            _details(page, item, gluing)
     figures_used(sheet, gluing)
     _settings(page)
     return sheet.sheet
 
 
-def glue_assumptions(inputs: Inputs) -> tuple[list[tuple[str, str, str]], str]:
-    """The defaults used for glue, press and air as (setting, value, help), and the sheet where they can be said."""
-    names = {column.heading for column in columns_of(GlueSettings)}
-    found = [item for item in inputs.assumptions if item.name in names]
-    return [(item.name, item.value, item.why) for item in found], found[0].sheet if found else "Shop"
+def glue_assumptions(inputs: Inputs) -> list[Assumption]:
+    """The defaults used for glue, press and air, which this sheet lists in place of Summary."""
+    return [item for item in inputs.assumptions if item.name in _GLUE_SETTINGS]
 
 
-def _panel(page: _Page, item: PanelGluing, gluing: Gluing) -> None:
+def _in_short(page: _Page, item: PanelGluing) -> None:
+    """How to glue a panel up in a few sentences, and what to look at first."""
     sheet, panel = page.sheet, item.panel
     copies = f", one of {panel.copies} copies" if panel.copies > 1 else ""
     sheet.section(f"Panel {panel.name}{copies}: {len(panel.layers)} layers, {item.lines} glue lines")
     if not item.lines:
         sheet.line("One layer only: nothing to glue.")
         return
-    for text in _in_short(page, item):
+    for text in _sentences(page, item):
         sheet.line(text, Look.STRONG)
+    sheet.line(rest_sentence(item), Look.STRONG)
     for text, look in _look_first(item):
         sheet.line(text, look)
+
+
+def _details(page: _Page, item: PanelGluing, gluing: Gluing) -> None:
+    sheet = page.sheet
     _glue_ups(page, item)
     _press(page, item)
     water_blocks(sheet, item, page.measure)
     movement_block(sheet, item, gluing.air, page.measure, page.amounts, page.inputs)
 
 
-def _in_short(page: _Page, item: PanelGluing) -> list[str]:
-    """What to do, in plain sentences."""
+def _sentences(page: _Page, item: PanelGluing) -> list[str]:
     texts = [stage_sentence(item, page.inputs, page.amounts)]
     shop, amounts = page.inputs.shop, page.amounts
     if item.mix is None or item.pressing is None:
@@ -166,6 +183,7 @@ def _glue_ups(page: _Page, item: PanelGluing) -> None:
     headings = (
         Heading("Glue-up"),
         Heading("Layers", note="Layers laid new in this glue-up; layer 1 is the first of Targets."),
+        Heading("Laid onto", note="What its first layer goes onto."),
         Heading("Lines", "0", "Lines to spread. A later glue-up spreads one onto the cured block."),
         Heading(
             f"Mix ({amounts.mass_unit})",
@@ -177,7 +195,6 @@ def _glue_ups(page: _Page, item: PanelGluing) -> None:
         Heading("To spare (min)", "0.0", "Assembly time in this shop less that. A shop warmer than the data sheet "
                 "states halves it for each 10 K (common practice, no source)."),
         Heading("Clamps off (min)", "0", "Not before: plus clamp time."),
-        Heading("Laid onto", note="What its first layer goes onto."),
     )  # fmt: skip
     sheet.table(headings, [_glue_up(page, item, each) for each in times])
 
@@ -189,13 +206,13 @@ def _glue_up(page: _Page, item: PanelGluing, times: GlueUpTimes) -> list[Value]:
     return [
         f"Glue-up {up.number}",
         layers,
+        f"layer {up.first_layer - 1}" if up.onto_block else "nothing",
         up.lines,
         None if mix is None else page.amounts.mass(mix.to_mix_g * up.lines),
         minutes(times.line_done_s[-1]),
         minutes(times.closed_s),
         minutes(times.spare_s),
         minutes(times.released_s),
-        f"layer {up.first_layer - 1}" if up.onto_block else "nothing",
     ]
 
 
@@ -214,7 +231,7 @@ def _press(page: _Page, item: PanelGluing) -> None:
     )
     headings = (
         Heading("How"),
-        Heading(f"Press. ({amounts.pressure_unit})", "0.0", "Pressure on the face: force / face as glued. Published "
+        Heading(f"Pressure ({amounts.pressure_unit})", "0.0", "Pressure on the face: force / face as glued. Published "
                 "figures disagree; follow the adhesive's data sheet."),
         Heading(f"Force ({amounts.force_unit})", "#,##0", "Pressure x face as glued, once: the same force passes "
                 f"through every line. Face: {area:,.1f} {measure.unit}2."),
@@ -247,8 +264,7 @@ def _press_rows(page: _Page, item: PanelGluing) -> list[list[Value]]:
     if press is None:
         return []
 
-    def row(how: str, kpa: float, short_kpa: float, words: str) -> list[Value]:
-        look = Look.WATCH if short_kpa > 0.0 else Look.TEXT
+    def row(how: str, kpa: float, short_kpa: float, words: str, look: Look = Look.TEXT) -> list[Value]:
         force_n = kpa * press.area_mm2 / 1000.0
         return [
             how,
@@ -259,12 +275,21 @@ def _press_rows(page: _Page, item: PanelGluing) -> list[list[Value]]:
         ]
 
     at = f"at {amounts.height_text(shop.altitude_mm)} above the sea"
-    bag = f"by its gauge, {at}" if shop.vacuum_kpa is not None else f"no more is possible {at}"
+    by = f"by its gauge, {at}" if shop.vacuum_kpa is not None else f"no more is possible {at}"
+    bag = f"{_enough(press.vacuum_short_kpa)}; {by}"
+    hand_look = Look.WATCH if press.short_kpa > 0.0 else Look.TEXT
+    bag_look = Look.WATCH if press.vacuum_short_kpa > 0.0 and shop.vacuum_kpa is not None else Look.TEXT
     hand = "at hand" if shop.clamps else "needed"
     return [
         row("Wanted", press.asked_kpa, 0.0, "as set on Shop; the adhesive's data sheet comes first"),
-        row(f"{_clamps(press.used)} {hand}", press.given_kpa, press.short_kpa, _enough(press.short_kpa)),
-        row("Vacuum bag", press.vacuum_kpa, press.vacuum_short_kpa, f"{_enough(press.vacuum_short_kpa)}; {bag}"),
+        row(f"{_clamps(press.used)} {hand}", press.given_kpa, press.short_kpa, _enough(press.short_kpa), hand_look),
+        row(
+            "Vacuum bag",
+            press.vacuum_kpa,
+            press.vacuum_short_kpa,
+            bag,
+            bag_look,
+        ),
     ]
 
 
@@ -273,12 +298,24 @@ def _enough(short_kpa: float) -> str:
 
 
 def _settings(page: _Page) -> None:
-    found, tab = glue_assumptions(page.inputs)
+    found = glue_assumptions(page.inputs)
     if not found:
         return
-    page.sheet.section(f"Assumed for glue, press and air, because {tab} does not say")
-    rows: Sequence[tuple[str, str, str]] = found
-    for setting, value, why in rows:
-        page.sheet.sheet.rows.append(
-            [ReportCell(setting), ReportCell(value), ReportCell(why, Look.QUIET, columns=len(WIDTHS) - 2)]
-        )
+    sheet = page.sheet
+    sheet.section("Assumed for glue, press and air, because the workbook does not say")
+    width = len(WIDTHS) - 3
+    for item in found:
+        sheet.grow(sheet.next_row, item.why, sum(WIDTHS[-width:]))
+        value = _default_text(_GLUE_SETTINGS[item.name], item.value, page.measure.unit)
+        cells = [ReportCell(item.name), ReportCell(value), ReportCell(item.sheet)]
+        sheet.sheet.rows.append([*cells, ReportCell(item.why, Look.WRAPPED, columns=width)])
+
+
+def _default_text(column: Column, declared: str, unit: str) -> str:
+    """A default in the unit that the job's templates print for it; a length or a time as it is declared."""
+    label = column.unit_inch if unit == "in" else column.unit_metric
+    shown = find_unit(label, DIMENSION[column.kind]) if column.kind in _CONVERTED and label else None
+    value = default_value(column)
+    if shown is None or not isinstance(value, int | float):
+        return declared
+    return written(shown.to_base(float(f"{shown.from_base(float(value)):.3g}")), shown)

@@ -15,6 +15,11 @@ SWELLING = (
     "Width x movement for each per cent x rise of moisture up to 30 %, if nothing held it: Wood Handbook, "
     "FPL-GTR-190, Eq. (13-2)."
 )
+REST = (
+    "Least rest on Shop, or longer: until 1 point of the stack's rise is left, with 16 days for an inch (common "
+    "practice, no source) and time as thickness squared: Crank, The Mathematics of Diffusion (1975), "
+    "Eq. (4.18). An estimate."
+)
 CURL = (
     "If it lay free, wet on one face: Timoshenko (1925), two strips of one thickness, the wet half with twice the "
     "rise. In words: by how high its edge would stand against its width."
@@ -51,8 +56,13 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
         Heading(f"Edge up ({measure.unit})", measure.fine, "How high the edge of a free slice would stand. " + CURL),
     )  # fmt: skip
     sheet.table(headings, [_kind(each, width_mm, measure) for each in item.water.kinds])
-    if any(each.rise_pct is None for each in item.water.kinds):
-        sheet.line("Empty cells: no density or movement is known for that wood; see the figures used, below.")
+    bare = dict.fromkeys(each.kind.species for each in item.water.kinds if each.rise_pct is None)
+    if bare:
+        sheet.line(
+            f"No density is known for {', '.join(bare)}: what the water does to it is left out, and may be more. Give "
+            "its specific gravity on Species.",
+            Look.WATCH,
+        )
 
 
 def _kind(each: KindWater, width_mm: float | None, measure: Measure) -> list[Value]:
@@ -86,8 +96,7 @@ def points(value_pct: float | None) -> ReportCell | None:
 
 
 def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
-    sheet.section(f"Rest before machining, panel {item.panel.name}")
-    sheet.line(_rest_sentence(item), Look.STRONG)
+    sheet.section(f"This glue beside one without water, panel {item.panel.name}")
     water, dry = item.water, item.dry
     both = [water, dry] if water.layers.water_gsm else [dry]
     names = ["This glue", "Without water"] if water.layers.water_gsm else ["This glue"]
@@ -96,11 +105,14 @@ def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
     dates = [item.machine_from, item.machine_from_dry]
     rows: list[list[Value]] = [
         ["Water a line (g/m2)", *(ReportCell(round(each.layers.water_gsm, 4), number_format="0") for each in both)],
-        ["Wettest layer up by", *(points(each.layers.greatest_rise_pct) for each in both)],
-        ["Whole stack up by", *(points(each.layers.stack_rise_pct) for each in both)],
+        ["Wettest layer (points)", *(points(each.layers.greatest_rise_pct) for each in both)],
+        ["Whole stack (points)", *(points(each.layers.stack_rise_pct) for each in both)],
         ["Widest swelling (%)", *(points(each.worst_swelling_pct) for each in both)],
         ["Worst curl", *(_curl_words(each) for each in both)],
-        ["Days of rest", *(ReportCell(round(each.rest_days, 4), number_format="0") for each in both)],
+        [
+            ReportCell("Days of rest", note=REST),
+            *(ReportCell(round(each.rest_days, 4), number_format="0") for each in both),
+        ],
     ]
     if item.machine_from is not None:
         shown = dates if len(both) == 2 else dates[1:]
@@ -108,15 +120,19 @@ def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
     sheet.table(headings, rows)
 
 
-def _rest_sentence(item: PanelGluing) -> str:
+def rest_sentence(item: PanelGluing) -> str:
+    """How long to let a panel rest, from which day on to machine it, and what tells it better."""
     days = item.water.rest_days
     day = "" if item.machine_from is None else f": not before {item.machine_from.isoformat()}"
-    text = f"Let it rest about {days:.0f} days before you machine it{day}."
+    word = "about" if item.water.rest_known else "at least"
+    text = f"Let it rest {word} {days:.0f} days before you machine it{day}."
     if not item.water.rest_known:
-        text += " That is the least rest only: without a density the water's way out cannot be reckoned."
-    return (
-        text + " Weighing is the better test: it has dried when it stops losing. Too early, and the lines show later."
-    )
+        text += " It may take longer: without a density for each wood the water's way out cannot be reckoned."
+    return text + " Weighing is the better test: it has dried when it stops losing. Machined too early, the lines show."
+
+
+def _days(water: GlueWater) -> ReportCell:
+    return ReportCell(round(water.rest_days, 4), number_format="0")
 
 
 def _curl_words(water: GlueWater) -> str | None:

@@ -11,6 +11,7 @@ from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.species_data import Figure, Standing
 
 STEPS_SHOWN = 8
+_DOUBTED = (Standing.DERIVED, Standing.MEMORY)
 MOVES = "Width x movement for each per cent x change of moisture: Wood Handbook, FPL-GTR-190 (2010), Eq. (13-2)."
 AIR = "Wood Handbook, FPL-GTR-190 (2010), Eq. (4-5)"
 
@@ -90,27 +91,28 @@ def _kinds(sheet: SheetBuilder, moves: PanelMoves, air: Air, measure: Measure) -
     unit, signed = measure.unit, measure.signed
     headings = (
         Heading("Wood"),
+        Heading("Grain", note="From Grain on Stock, for the boards of this panel."),
         Heading(f"Layer ({unit})", measure.fine, "Finished thickness."),
         Heading("Layers", "0"),
-        Heading("Grain", note="From Grain on Stock, for the boards of this panel."),
         Heading("Now (%)", "0.0", "The wettest of its boards by your meter; where none is measured, what the shop's "
                 f"air keeps wood at: {AIR}."),
         Heading("There (%)", "0.0", f"What the air of its place keeps wood at: {AIR}."),
-        Heading(f"Face from ({unit})", signed, "Across the panel's width, if nothing held the layer. " + MOVES),
-        Heading(f"Face to ({unit})", signed, "The other end of what is possible. " + MOVES),
-        Heading(f"Thick from ({unit})", signed, "Of one layer's thickness. " + MOVES),
-        Heading(f"Thick to ({unit})", signed, "The other end of what is possible. " + MOVES),
+        Heading(f"Width by ({unit})", signed, "Across the panel's width, if nothing held the layer. " + MOVES),
+        Heading(f"or by ({unit})", signed, "The other end, where the grain is not known. " + MOVES),
     )  # fmt: skip
-    sheet.table(headings, [_kind(item, air, measure) for item in moves.kinds])
+    ranged = any(item.face_mm is not None and item.face_mm[0] != item.face_mm[1] for item in moves.kinds)
+    records = [_kind(item, air, measure, ranged=ranged) for item in moves.kinds]
+    sheet.table(headings if ranged else headings[:-1], records)
 
 
-def _kind(item: KindMoves, air: Air, measure: Measure) -> list[Value]:
-    ends = (*(item.face_mm or (None, None)), *(item.thickness_mm or (None, None)))
+def _kind(item: KindMoves, air: Air, measure: Measure, *, ranged: bool) -> list[Value]:
+    low, high = item.face_mm or (None, None)
+    ends = (low, None if high == low else high)[: 2 if ranged else 1]
     return [
         item.kind.species,
+        item.kind.grain or "not known",
         measure.of(item.kind.finished_mm),
         len(item.kind.places),
-        item.kind.grain or "not known",
         round(item.kind.start_pct, 4),
         round(air.home_pct, 4),
         *(None if end is None else measure.of(end) for end in ends),
@@ -137,46 +139,65 @@ def _steps(sheet: SheetBuilder, moves: PanelMoves, measure: Measure) -> None:
 
 def figures_used(sheet: SheetBuilder, gluing: Gluing) -> None:
     """The figures of each wood, where each comes from, and what is asked for."""
-    used = dict.fromkeys(layer.species for item in gluing.panels for layer in item.panel.layers)
+    used = [gluing.woods[label] for label in dict.fromkeys(_labels(gluing))]
     sheet.section("Figures of the woods")
-    sheet.line("Your own on Species win. Derived figures and those from memory deserve your own measurement.")
     headings = (
         Heading("Wood"),
         Heading("Scientific name"),
-        Heading("Figure"),
-        Heading("Value", "0.00000", "Movement: share of the width for each per cent of moisture, from 6 to 14 %. "
-                "Specific gravity: oven-dry mass over the volume at 12 %."),
-        Heading("Standing"),
-        Heading("Source"),
+        Heading("Flat", "0.00000", "Movement across a flat-sawn face for each per cent of moisture, as a share of the "
+                "width; holds from 6 to 14 %."),
+        Heading("Quarter", "0.00000", "The same across a quarter-sawn face."),
+        Heading("Gravity", "0.00", "Specific gravity: oven-dry mass over the volume at 12 % moisture."),
     )  # fmt: skip
-    rows = [row for label in used for row in _figures(gluing.woods[label])]
-    sheet.table(headings, rows)
-    for label in used:
-        for asked in gluing.woods[label].figures.asks:
+    sheet.table(headings, [_figures(wood) for wood in used])
+    for text in _sources(used):
+        sheet.line(text)
+    for wood in used:
+        for asked in wood.figures.asks:
             sheet.line(f"{asked}.", Look.WATCH)
 
 
-def _figures(wood: JobWood) -> list[list[Value]]:
+def _labels(gluing: Gluing) -> list[str]:
+    return [layer.species for item in gluing.panels for layer in item.panel.layers]
+
+
+def _named(wood: JobWood) -> list[tuple[str, Figure | None]]:
+    figures = wood.figures
+    return [("flat", figures.tangential), ("quarter", figures.radial), ("gravity", figures.gravity)]
+
+
+def _figures(wood: JobWood) -> list[Value]:
     known = wood.match.wood
-    named = (
-        ("movement flat", wood.figures.tangential),
-        ("movement qtr", wood.figures.radial),
-        ("gravity", wood.figures.gravity),
-    )
-    rows: list[list[Value]] = []
-    for name, figure in named:
-        if figure is not None:
-            rows.append(_figure(wood, known.scientific if known is not None else "", name, figure))
-    return rows
-
-
-def _figure(wood: JobWood, scientific: str, name: str, figure: Figure) -> list[Value]:
-    flagged = figure.standing in (Standing.DERIVED, Standing.MEMORY)
     return [
         wood.species,
-        scientific,
-        name,
-        ReportCell(round(figure.value, 8), number_format="0.00" if name == "gravity" else "0.00000"),
-        ReportCell(figure.standing.value, Look.WATCH if flagged else Look.TEXT),
-        ReportCell(figure.source, Look.QUIET, columns=5),
+        known.scientific if known is not None else None,
+        *(_figure(figure, "0.00" if name == "gravity" else "0.00000") for name, figure in _named(wood)),
     ]
+
+
+def _figure(figure: Figure | None, number_format: str) -> ReportCell | None:
+    if figure is None:
+        return None
+    look = Look.WATCH if figure.standing in _DOUBTED else Look.TEXT
+    return ReportCell(round(figure.value, 8), look, number_format, note=_told(figure))
+
+
+def _sources(used: list[JobWood]) -> list[str]:
+    """One sentence for each source, with the figures that rest on it."""
+    resting: dict[str, list[str]] = {}
+    for wood in used:
+        by_source: dict[str, list[str]] = {}
+        for name, figure in _named(wood):
+            if figure is not None:
+                by_source.setdefault(_told(figure), []).append(name)
+        for source, names in by_source.items():
+            resting.setdefault(source, []).append(f"{wood.species} {' and '.join(names)}")
+    return [f"{source}. For {', '.join(figures)}." for source, figures in resting.items()]
+
+
+def _told(figure: Figure) -> str:
+    """How far a figure is to be trusted, and where it comes from."""
+    check = "; to be checked by your own measurement" if figure.standing in _DOUBTED else ""
+    if figure.source.startswith(figure.standing.value):
+        return f"{figure.source[:1].upper()}{figure.source[1:]}{check}"
+    return f"{figure.standing.value[:1].upper()}{figure.standing.value[1:]}: {figure.source}{check}"

@@ -45,6 +45,11 @@ class Headline:
     look: Look
     sheet: str = ""
 
+    @property
+    def sentence(self) -> str:
+        """Question and answer in one line."""
+        return f"{self.label}{'' if self.label.endswith('?') else ':'} {self.answer}"
+
 
 def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headline]:
     """The answers at the top, also printed by the command."""

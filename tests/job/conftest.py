@@ -6,7 +6,7 @@ import pytest
 
 from sheetkit.tables.columns import columns_of
 from sheetkit.tables.inputs import Inputs
-from sheetkit.tables.rows import Board, Measurement, Panel, Place, Target
+from sheetkit.tables.rows import Board, Bowl, Measurement, Panel, Place, SpeciesValues, Target
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.tables.value import default_value
 
@@ -36,23 +36,24 @@ class JobMaker:
         self.shop = {f"{name}_mm": value * INCH for name, value in shop.items()}
         self.job = {"tolerance_mm": 0.002 * INCH, "spares_pct": 0.0, "end_trim_mm": 0.0, "edge_trim_mm": 0.0}
         self.boards, self.panels, self.targets, self.slices = [], [], [], []
+        self.species, self.bowls = [], []
 
     def _place(self, sheet, rows):
         return Place(sheet, len(rows) + 3)
 
-    def board(self, name, species, thickness, length=None, width=None, price=None, use="yes"):
+    def board(self, name, species, thickness, length=None, width=None, price=None, use="yes", **more):
         sizes = {"length_mm": length and length * INCH, "width_mm": width and width * INCH}
         self.boards.append(
             empty(Board, place=self._place("Stock", self.boards), board=name, species=species,
-                  thickness_mm=thickness * INCH, price=price, use=use, **sizes)
+                  thickness_mm=thickness * INCH, price=price, use=use, **sizes, **more)
         )  # fmt: skip
         return self
 
-    def panel(self, name, length=None, width=None, repeats=1, mirror=False, copies=1):
+    def panel(self, name, length=None, width=None, repeats=1, mirror=False, copies=1, **more):
         sizes = {"length_mm": length and length * INCH, "width_mm": width and width * INCH}
         place = self._place("Panels", self.panels)
         self.panels.append(
-            empty(Panel, place=place, panel=name, repeats=repeats, mirror=mirror, copies=copies, **sizes)
+            empty(Panel, place=place, panel=name, repeats=repeats, mirror=mirror, copies=copies, **sizes, **more)
         )
         return self
 
@@ -71,10 +72,25 @@ class JobMaker:
         )  # fmt: skip
         return self
 
+    def own(self, species, **figures):
+        """The maker's own values for a wood."""
+        place = self._place("Species", self.species)
+        self.species.append(empty(SpeciesValues, place=place, species=species, **figures))
+        return self
+
+    def bowl(self, name, rim, turn=0.0, panel=None):
+        place = self._place("Bowls", self.bowls)
+        self.bowls.append(
+            empty(Bowl, place=place, piece=name, panel=panel, quantity=1, rim_diameter_mm=rim * INCH,
+                  foot_diameter_mm=rim * INCH / 2, wall_mm=0.25 * INCH, turn_deg=turn)
+        )  # fmt: skip
+        return self
+
     def inputs(self):
         return Inputs(
             job=settings(Job, **self.job), shop=settings(Shop, **self.shop), unit="in",
             boards=self.boards, panels=self.panels, targets=self.targets, measurements=self.slices,
+            species=self.species, bowls=self.bowls,
         )  # fmt: skip
 
 
