@@ -42,7 +42,7 @@ SERVER_TARGETS = [
 ]
 SERVER_SETTINGS = {
     "Job": {"Job": "Salad servers, spring batch"},
-    "Shop": {"Dial division": 0.001, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005},
+    "Shop": {"Dial division": 0.0005, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005},
 }
 
 
@@ -71,33 +71,45 @@ def readings(board: str, first: int, set_in: float, corners: Sequence[Sequence[f
 SERVER_READINGS = [
     *readings(
         "C1", 1, 0.055,
-        [
-            (0.0575, 0.0575, 0.058, 0.058, 0.0575),
-            (0.057, 0.0575, 0.0575, 0.0575, 0.0575),
-            (0.058, 0.0575, 0.0585, 0.058, 0.058),
-        ],
+        [(0.0575, 0.0575, 0.058, 0.058, 0.0575), (0.057, 0.0575, 0.0575, 0.0575, 0.0575)],
         n1="first off the board",
     ),
-    *readings("C1", 4, 0.052, [(0.0545, 0.055, 0.055, 0.055, 0.0545), (0.055, 0.055, 0.0555, 0.0555, 0.055)]),
+    *readings(
+        "C1", 3, 0.052,
+        [
+            (0.0545, 0.055, 0.055, 0.055, 0.0545),
+            (0.055, 0.055, 0.0555, 0.0555, 0.055),
+            (0.0545, 0.0545, 0.055, 0.055, 0.055),
+            (0.055, 0.0545, 0.0555, 0.055, 0.055),
+            (0.0545, 0.0545, 0.055, 0.0555, 0.055),
+        ],
+    ),
     *readings(
         "H1", 1, 0.018,
-        [
-            (0.0195, 0.019, 0.0195, 0.0195, 0.0195),
-            (0.019, 0.0195, 0.02, 0.0195, 0.0195),
-            (0.0195, 0.0195, 0.0195, 0.02, 0.0195),
-        ],
+        [(0.0195, 0.019, 0.0195, 0.0195, 0.0195), (0.019, 0.0195, 0.02, 0.0195, 0.0195)],
     ),
     *readings(
-        "H1", 4, 0.017,
+        "H1", 3, 0.0165,
         [
-            (0.018, 0.0185, 0.0185, 0.0185, 0.018),
-            (0.0185, 0.018, 0.0185, 0.0185, 0.0185),
+            (0.018, 0.0185, 0.018, 0.0185, 0.018),
+            (0.018, 0.018, 0.0185, 0.018, 0.018),
+            (0.0175, 0.018, 0.018, 0.0185, 0.018),
             (0.0155, 0.018, 0.0185, 0.021, 0.0185),
+            (0.018, 0.018, 0.018, 0.0185, 0.018),
+            (0.0175, 0.018, 0.0185, 0.018, 0.018),
         ],
-        n6="blade pulled on the knot",
+        n6="blade pulled at the knot",
     ),
-    *readings("P1", 1, 0.03, [(0.033, 0.033, 0.0335, 0.0335, 0.033), (0.033, 0.0335, 0.034, 0.0335, 0.0335)]),
+    *readings("P1", 1, 0.03, [(0.033, 0.033, 0.0335, 0.0335, 0.033)]),
+    *readings(
+        "P1", 2, 0.027,
+        [(0.03, 0.03, 0.0305, 0.0305, 0.03), (0.0295, 0.03, 0.03, 0.03, 0.03), (0.03, 0.03, 0.0305, 0.03, 0.03)],
+    ),
 ]  # fmt: skip
+SERVER_SPECIES = [
+    ["American holly", 0.57, None, None, None, None, "weighed in the shop"],
+    ["Persimmon", 0.76, None, None, None, None, "weighed in the shop"],
+]
 
 BOX_STOCK = [
     ["L1", "limba", 520, 70, 34.5, "flat", "8 %", 22, None, None],
@@ -116,11 +128,15 @@ BOX_READINGS = [
 DEMOS = [
     Demo(
         "salad_servers_planned.xlsx", "in",
-        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS}, SERVER_SETTINGS,
+        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Species": SERVER_SPECIES},
+        SERVER_SETTINGS,
     ),
     Demo(
         "salad_servers_half_sawn.xlsx", "in",
-        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Measurements": SERVER_READINGS},
+        {
+            "Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Measurements": SERVER_READINGS,
+            "Species": SERVER_SPECIES,
+        },
         SERVER_SETTINGS,
     ),
     Demo(
@@ -135,6 +151,7 @@ DEMOS = [
                 ["Sides", "iroko", 0.6, 0.05, None, None],
             ],
             "Measurements": BOX_READINGS,
+            "Species": [["limba", 0.52, None, None, None, None, "weighed: our own offcut"]],
         },
         {
             "Job": {"Job": "Box sides"},

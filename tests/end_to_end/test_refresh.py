@@ -128,7 +128,7 @@ def test_libreoffice_opens_it_and_recalculates_to_the_same_values(fill, tmp_path
 def test_the_command_prints_the_answers_and_ends_with_0(job):
     result = CliRunner().invoke(main, ["refresh", str(job)])
     assert result.exit_code == 0, result.output
-    assert "Can it be made?: Yes: 2 of 2 boards give every slice still to saw, spares included." in result.output
+    assert "Can it be made? Yes: 2 of 2 boards give every slice still to saw, spares included." in result.output
 
 
 def test_the_command_as_json_holds_the_same(job):
