@@ -156,7 +156,7 @@ class _Graft:
         name = next((found for target in targets if (found := self._package.find(target)) is not None), None)
         if name is None:
             sheet = StyleSheet(Markup(new_styles(self._book.dialect.main), "new styles"), self._padding())
-            free = targets[0] if targets else self._around.usual_name("styles", ".xml")
+            free = targets[0] if targets else self._around.styles_name()
             return _StylesPart(free, sheet, new=True, pointed=bool(targets))
         markup = Markup(self._package.read(name, MAX_TREE_BYTES), self._package.place(name))
         formats = markup.root.child("cellXfs")

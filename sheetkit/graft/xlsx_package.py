@@ -17,6 +17,7 @@ from sheetkit.reading.safe_xml import MAX_TREE_BYTES
 
 _TYPES_PART: Final = "[Content_Types].xml"
 _POINTERS_TYPE: Final = "application/vnd.openxmlformats-package.relationships+xml"
+_USUAL_STYLES: Final = "xl/styles.xml"
 _TABLE_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.table+xml"
 _POINTERS: Final = re.compile(r"(?:(.*)/)?_rels/([^/]*)\.rels\Z", re.IGNORECASE)
 _BLOCKS: Final = re.compile(rb"idmap[^>]*?\bdata\s*=\s*[\"']([0-9, ]+)[\"']")
@@ -53,10 +54,9 @@ class Surroundings:
         listings = {fold(pointers_name(name)) for name in going}
         self.dropped = {fold(name) for name in self.package.names} & (hanging | listings)
 
-    def usual_name(self, stem: str, ending: str) -> str:
-        """The name without number that some programs look for, or a free one where it is taken."""
-        name = posixpath.join(self._folder(), stem + ending)
-        return name if fold(name) not in self._taken() else self.free_name(stem, ending)
+    def styles_name(self) -> str:
+        """A name for a styles part: the one that some programs look for without asking, if it is free."""
+        return _USUAL_STYLES if _USUAL_STYLES not in self._taken() else self.free_name("styles", ".xml")
 
     def free_name(self, stem: str, ending: str, least: int = 1) -> str:
         """A part name beside the workbook's other parts: the stem, the next number, the ending.
