@@ -44,6 +44,7 @@ BASE_UNIT = {
 }  # fmt: skip
 
 INCH = Fraction(254, 10)
+POUND_FORCE_N = Fraction("0.45359237") * Fraction("9.80665")
 
 # Inch, foot and yard: exactly 25.4, 304.8 and 914.4 mm (NIST SP 811 (2008), appendix B.8); metric prefixes: the SI.
 _EXACT: dict[str, tuple[Dimension, Fraction]] = {
@@ -70,26 +71,30 @@ _EXACT: dict[str, tuple[Dimension, Fraction]] = {
     "d": (Dimension.DURATION, Fraction(86400)),
     # Pound and square foot: exactly 453.59237 g and 0.09290304 m2 (same source); pint takes no factor inside a unit.
     "lb/1000 ft2": (Dimension.SPREAD, Fraction("453.59237") / (1000 * Fraction("0.09290304"))),
+    "g/m2": (Dimension.SPREAD, Fraction(1)),
+    # Pound-force: exactly 0.45359237 kg under 9.80665 m/s2 (same source). Exact here, so that a job in inches, whose
+    # result sheets show them, need not wait for pint.
+    "N": (Dimension.FORCE, Fraction(1)),
+    "lbf": (Dimension.FORCE, POUND_FORCE_N),
+    "kPa": (Dimension.PRESSURE, Fraction(1)),
+    "psi": (Dimension.PRESSURE, POUND_FORCE_N / INCH**2 * 1000),
+    "°C": (Dimension.TEMPERATURE, Fraction(1)),
+    "°F": (Dimension.TEMPERATURE, Fraction(5, 9)),
 }
+_ZERO = {"°F": Fraction(32)}
+"""What a scale shows at the zero of its base unit, where that is not 0."""
 
 _BY_PINT = {
     "rad": (Dimension.ANGLE, "radian", "degree"),
-    "°C": (Dimension.TEMPERATURE, "degree_Celsius", "degree_Celsius"),
-    "°F": (Dimension.TEMPERATURE, "degree_Fahrenheit", "degree_Celsius"),
     "K": (Dimension.TEMPERATURE, "kelvin", "degree_Celsius"),
-    "N": (Dimension.FORCE, "newton", "newton"),
     "kN": (Dimension.FORCE, "kilonewton", "newton"),
-    "lbf": (Dimension.FORCE, "pound_force", "newton"),
     "kgf": (Dimension.FORCE, "kilogram_force", "newton"),
     "tonf": (Dimension.FORCE, "force_ton", "newton"),
     "Pa": (Dimension.PRESSURE, "pascal", "kilopascal"),
-    "kPa": (Dimension.PRESSURE, "kilopascal", "kilopascal"),
     "MPa": (Dimension.PRESSURE, "megapascal", "kilopascal"),
     "N/mm2": (Dimension.PRESSURE, "newton / millimeter ** 2", "kilopascal"),
-    "psi": (Dimension.PRESSURE, "psi", "kilopascal"),
     "bar": (Dimension.PRESSURE, "bar", "kilopascal"),
     "kgf/cm2": (Dimension.PRESSURE, "kilogram_force / centimeter ** 2", "kilopascal"),
-    "g/m2": (Dimension.SPREAD, "gram / meter ** 2", "gram / meter ** 2"),
     "kg/m2": (Dimension.SPREAD, "kilogram / meter ** 2", "gram / meter ** 2"),
     "oz/ft2": (Dimension.SPREAD, "ounce / foot ** 2", "gram / meter ** 2"),
     "mm/s": (Dimension.SPEED, "millimeter / second", "millimeter / second"),
@@ -164,16 +169,18 @@ class Unit:
         label: how we write it
         dimension: what it measures
         factor: size in the base unit where that is an exact ratio; None where pint converts
+        zero: what it shows at the zero of the base unit
     """
 
     label: str
     dimension: Dimension
     factor: Fraction | None = None
+    zero: Fraction = Fraction(0)
 
     def to_base(self, value: float | Fraction) -> float:
         """A value in this unit, in the dimension's base unit."""
         if self.factor is not None:
-            return float(exact(value) * self.factor)
+            return float((exact(value) - self.zero) * self.factor)
         if self.label == BASE_UNIT[self.dimension]:
             return float(value)
         _, name, base = _BY_PINT[self.label]
@@ -182,7 +189,7 @@ class Unit:
     def from_base(self, value: float) -> float:
         """The inverse of `to_base`."""
         if self.factor is not None:
-            return float(exact(value) / self.factor)
+            return float(exact(value) / self.factor + self.zero)
         if self.label == BASE_UNIT[self.dimension]:
             return value
         _, name, base = _BY_PINT[self.label]
@@ -208,7 +215,10 @@ def exact(value: float | Fraction) -> Fraction:
 
 
 def _all_units() -> dict[str, Unit]:
-    units = {label: Unit(label, dimension, factor) for label, (dimension, factor) in _EXACT.items()}
+    units = {
+        label: Unit(label, dimension, factor, _ZERO.get(label, Fraction(0)))
+        for label, (dimension, factor) in _EXACT.items()
+    }
     return units | {label: Unit(label, dimension) for label, (dimension, _, _) in _BY_PINT.items()}
 
 

@@ -12,13 +12,16 @@ REGISTRY = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 IN_PINT = {
     "in": "inch", "mm": "mm", "thou": "thou", "mil": "thou", "ft": "foot", "yd": "yard", "cm": "cm",
     "dm": "dm", "m": "m", "µm": "um", "s": "s", "min": "min", "h": "hour", "d": "day", "deg": "degree",
+    "N": "newton", "lbf": "pound_force", "kPa": "kPa", "psi": "psi",
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("label", [label for label, unit in UNITS.items() if label in IN_PINT])
 def test_our_factors_are_those_of_pint(label):
     unit = UNITS[label]
-    base = {"length": "mm", "duration": "s", "angle": "degree"}[unit.dimension.value]
+    base = {"length": "mm", "duration": "s", "angle": "degree", "force": "newton", "pressure": "kPa"}[
+        unit.dimension.value
+    ]
     expected = REGISTRY.Quantity(1.0, IN_PINT[label]).to(base).magnitude
     assert float(unit.factor) == pytest.approx(expected, rel=1e-12)
 
