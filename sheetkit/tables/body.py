@@ -109,8 +109,8 @@ _SHORT_TOTALS = [
     "std",
 ]
 _TOTAL = re.compile(
-    rf"(?:(?:grand|sub|over ?all|the|running|all|i|total)[\s-]*)?(?:(?:{'|'.join(_PLAIN_TOTALS)})(?![\w-])|"
-    rf"(?:{'|'.join(_SHORT_TOTALS)})(?![\w-])(?!\W*\d+\W*$))(?P<rest>.*)"
+    rf"(?:(?:grand|sub|over ?all|the|running|all|i|total)[\s-]*)?(?:std\.? dev\w*|standard deviation|total general|"
+    rf"(?:{'|'.join(_PLAIN_TOTALS)})(?![\w-])|(?:{'|'.join(_SHORT_TOTALS)})(?![\w-])(?![\s#]*\d+\W*$))(?P<rest>.*)"
 )
 _TOTAL_FORMULA = re.compile(
     r"\b(?:SUM|AVERAGE|SUBTOTAL|AGGREGATE|COUNTA?|MIN|MAX|MEDIAN|STDEV\w*)\s*[(.]*[^)]*?\$?([A-Z]{1,3})\$?(\d+)\]?\s*:\s*\[?\.?\$?([A-Z]{1,3})\$?(\d+)",
@@ -184,13 +184,15 @@ def _heading_again(grid: Grid, table: Table, row: int) -> Table | None:
         or any(cell.kind in {CellKind.DATE, CellKind.BOOLEAN} for cell in grid.by_row[row])
     ):
         return None
-    own = table_at(grid, table.spec, row)
+    own = table_at(grid, table.spec, row, inside=True)
     if own is not None and own.complete and 2 * len(own.uses) > len(texts):
         return own
     same = sum(1 for use in table.uses if _says(grid.sheet.cell(row, use.position), use))
     if own is not None and same >= 2 and same == len(texts):
         return Table(table.spec, table.sheet, row, row, row + 1, table.last_row, table.uses)
-    others = [table_at(grid, spec, row) for spec in INPUT_SHEETS if not spec.settings and spec is not table.spec]
+    others = [
+        table_at(grid, spec, row, inside=True) for spec in INPUT_SHEETS if not spec.settings and spec is not table.spec
+    ]
     return next((other for other in others if other is not None and other.complete and len(other.fields) > 1), None)
 
 
@@ -260,26 +262,39 @@ def _total_label(grid: Grid, table: Table, row: int, cells: dict[int, Cell]) -> 
     """What marks a row as a total: its wording, or formulas that add up the rows above; else ""."""
     needed = [use.position for use in table.uses if use.column.required]
     for cell in grid.by_row[row]:
-        if cell.kind is not CellKind.TEXT or not _is_total_text(str(cell.value)):
-            continue
-        if any(use.position == cell.column and use.column.kind is Kind.TEXT for use in table.uses) and len(cells) > 1:
-            continue
-        others = [position for position in needed if position != cell.column]
-        if not others or not all(position in cells for position in others):
+        if cell.kind is CellKind.TEXT and _is_total_cell(cell, table, cells):
             return quoted(cell)
     if needed and needed[0] not in cells:
         for cell in cells.values():
             match = _TOTAL_FORMULA.search(cell.formula or "")
-            if match and match[1] == match[3] and int(match[2]) < int(match[4]) < row:
+            if match and match[1] == match[3] and int(match[2]) <= int(match[4]) < row:
                 return f"the formula {cell.formula}"
     return ""
 
 
-def _is_total_text(text: str) -> bool:
+def _is_total_cell(cell: Cell, table: Table, cells: dict[int, Cell]) -> bool:
+    """A total's wording makes a total row, unless every name that a record needs stands there beside it."""
+    uses = {use.position: use for use in table.uses}
+    use = uses.get(cell.column)
+    if use is None:
+        return _is_total_text(str(cell.value), bare=True)
+    if not _is_total_text(str(cell.value)) or (use.column.kind is Kind.TEXT and len(cells) > 1):
+        return False
+    names = [
+        each for each in table.uses if each.column.required and each.column.kind not in DIMENSION and each is not use
+    ]
+    return not names or not all(each.position in cells for each in names)
+
+
+def _is_total_text(text: str, *, bare: bool = False) -> bool:
+    """Whether a text says total, average and the like; bare: nothing else besides."""
     plain = folded(text).strip(" .:=*-")
     words = plain.split()
+    match = _TOTAL.fullmatch(plain)
+    if bare:
+        return match is not None and not match["rest"].strip(" :=.")
     at_the_end = 1 < len(words) <= 4 and words[-1] in _END_TOTALS
-    return (at_the_end or _TOTAL.fullmatch(plain) is not None) and len(words) <= 6
+    return (at_the_end or match is not None) and len(words) <= 6
 
 
 def _is_note(grid: Grid, table: Table, body: BodyRow, cells: dict[int, Cell], spot: Spot, findings: Findings) -> bool:

@@ -11,9 +11,9 @@ from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.quantity import read_quantity_cell
 from sheetkit.tables.shown import quoted
 from sheetkit.tables.typed_dates import Order
-from sheetkit.tables.value import Context, Value
+from sheetkit.tables.value import Context, Value, written
 from sheetkit.tables.words import read_words
-from sheetkit.units import folded
+from sheetkit.units import find_unit, folded
 
 _DASHES = frozenset(
     [
@@ -152,6 +152,14 @@ def _struck(cell: Cell, column: Column, spot: Spot, findings: Findings) -> Value
     return value
 
 
+def _again(above: Value) -> str:
+    """The repeated value as the maker would write it."""
+    unit = find_unit(above.unit)
+    if above.number is None or unit is None or unit.dimension is not DIMENSION.get(above.column.kind):
+        return str(above.value)
+    return written(above.number, unit)
+
+
 def _ditto(
     cell: Cell, column: Column, spot: Spot, above: Value | None, findings: Findings, *, names_the_row: bool
 ) -> Value:
@@ -165,7 +173,7 @@ def _ditto(
     value = replace(
         above, spot=spot, found=quoted(cell), guess="it says the same as the row above", remark="", lines=[]
     )
-    text = above.found.strip('"') if not isinstance(above.value, str) else above.value
+    text = _again(above)
     harm = Harm.GUESSED if column.kind in DIMENSION else Harm.NOTED
     value.lines.append(
         Line(

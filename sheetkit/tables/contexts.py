@@ -36,8 +36,9 @@ class Book:
     Attributes:
         workbook: the workbook
         unit: "in" or "mm"
-        unit_because: where the unit comes from, in the maker's words; empty where nothing in the workbook says it
+        unit_because: where the unit comes from, in the maker's words
         unit_is_set: the Job names the unit
+        unit_is_guessed: no heading and no setting names a unit
         order: what its dates show about month and day
         assumptions: defaults used so far
     """
@@ -47,6 +48,7 @@ class Book:
     unit_because: str
     order: Order | None = None
     unit_is_set: bool = False
+    unit_is_guessed: bool = False
     assumptions: list[Assumption] = field(default_factory=list)
 
     def default_unit(self, dimension: Dimension) -> Unit:
@@ -74,7 +76,7 @@ def system_of(unit: Unit | None) -> str:
 
 def length_unit_of_table(table: Table) -> Unit | None:
     """The unit that the headings of a table agree on, None where they name none or several."""
-    units = {use.unit for use in table.uses if use.column.kind in LENGTH_KINDS and use.unit}
+    units = {use.unit for use in table.uses if use.column.kind in LENGTH_KINDS and system_of(use.unit)}
     return units.pop() if len(units) == 1 else None
 
 
@@ -120,7 +122,8 @@ def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findi
     unit = shared or book.default_unit(dimension)
     bare = [cell for cell in cells if cell.kind is CellKind.NUMBER]
     if bare and (shared or not book.unit_is_set):
-        _say_unit(use, table, unit, "as the sheet's other headings say" if shared else book.unit_because, findings)
+        because = "as the sheet's other headings say" if shared else book.unit_because
+        _say_unit(use, table, unit, because, findings, guessed=book.unit_is_guessed and not shared)
     return unit
 
 
@@ -139,15 +142,15 @@ def _say_odd(use: Use, table: Table, findings: Findings) -> None:
     )
 
 
-def _say_unit(use: Use, table: Table, unit: Unit, because: str, findings: Findings) -> None:
-    said = because or "because nothing in the workbook names a unit"
+def _say_unit(use: Use, table: Table, unit: Unit, because: str, findings: Findings, *, guessed: bool) -> None:
+    spoken = SPOKEN.get(unit.label, unit.label)
     findings.add(
         table.sheet.name,
         use.heading_address,
-        f'the heading "{use.heading}" without a unit; read as {SPOKEN.get(unit.label, unit.label)} {said}',
+        f'the heading "{use.heading}" without a unit; read as {spoken} {because}',
         "a heading with its unit",
-        f'nothing if it is in {unit.label}; else write its unit behind it, for example "{use.column.heading} (mm)"',
-        Harm.NOTED if because else Harm.GUESSED,
+        f'nothing if it is in {spoken}; else write its unit behind it, for example "{use.column.heading} (mm)"',
+        Harm.GUESSED if guessed else Harm.NOTED,
     )
 
 

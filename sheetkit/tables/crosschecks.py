@@ -26,7 +26,7 @@ def cross_check(inputs: Inputs, findings: Findings) -> None:
     if boards:
         slices = [_with_board(row, boards, inputs, findings) for row in inputs.measurements]
         inputs.measurements = [row for row in slices if row is not None]
-    for name in ("targets", "handles", "bowls"):
+    for name in ("targets", "handles", "bowls", "steps"):
         rows = getattr(inputs, name)
         if inputs.panels:
             kept = [_referring(row, "panel", panels, "Panels", inputs, findings) for row in rows]

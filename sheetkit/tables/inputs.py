@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sheetkit.errors import CellProblem
-from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, Place, Repeat, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Measurement, Panel, Place, Repeat, SpeciesValues, Target
+from sheetkit.tables.rows_pieces import Bowl, CutStep, Handle, ProfilePoint
 from sheetkit.tables.settings import Job, Shop
 
 
@@ -74,7 +75,8 @@ class Inputs:
         shop: the shop's settings, defaults filled in
         setting_places: where a setting stands, by "Job.field" or "Shop.field"; absent when it is a default
         unit: "in" or "mm", the unit of the result sheets
-        boards, panels, targets, measurements, repeats, handles, bowls, species: the typed rows, in the sheet's order
+        boards, panels, targets, measurements, repeats, handles, bowls, steps, profiles, species: the typed rows, in the
+            sheet's order
         sheets: name of the tab found for each input sheet of the schema
         records: every row as it was read, used or not
         problems: findings, in no particular order
@@ -94,6 +96,8 @@ class Inputs:
     repeats: list[Repeat] = field(default_factory=list)
     handles: list[Handle] = field(default_factory=list)
     bowls: list[Bowl] = field(default_factory=list)
+    steps: list[CutStep] = field(default_factory=list)
+    profiles: list[ProfilePoint] = field(default_factory=list)
     species: list[SpeciesValues] = field(default_factory=list)
     sheets: Mapping[str, str] = field(default_factory=dict)
     records: list[Record] = field(default_factory=list)

@@ -67,6 +67,7 @@ class Table:
         uses: the columns read, left to right
         twice: columns that a second heading names likewise, by field: the headings in question
         title: what stands above the table
+        beside: the columns of further tables of the same kind beside it, table by table
     """
 
     spec: SheetSpec
@@ -78,6 +79,7 @@ class Table:
     uses: list[Use]
     twice: dict[str, list[Use]] = field(default_factory=dict)
     title: str = ""
+    beside: list[list[Use]] = field(default_factory=list)
 
     @property
     def fields(self) -> set[str]:
@@ -138,11 +140,20 @@ def _worth(table: Table) -> tuple[int, int]:
     return (sum(2 if use.column.required else 1 for use in table.uses if use.rank < 3), len(table.uses))
 
 
-def table_at(grid: Grid, spec: SheetSpec, row: int) -> Table | None:
-    """The table whose upper heading row is a certain row, or None."""
+def table_at(grid: Grid, spec: SheetSpec, row: int, *, inside: bool = False) -> Table | None:
+    """The table whose upper heading row is a certain row, or None.
+
+    Args:
+        grid: the sheet's cells
+        spec: which sheet of the schema
+        row: the row
+        inside: the row stands inside another table, so that it must hold headings itself, not only above some
+    """
     if not _may_be_headings(grid, spec, row):
         return None
     single = _matched(grid, spec, row, row)
+    if inside and not single:
+        return None
     double = _matched(grid, spec, row, row + 1) if row + 1 in grid.by_row else {}
     gain = len(double) - len(single)
     two_rows = gain > 0 or (bool(double) and not gain and _has_groups(grid, row, double))
@@ -162,9 +173,10 @@ def table_at(grid: Grid, spec: SheetSpec, row: int) -> Table | None:
         )
         for position, (match, heading) in sorted(found.items())
     ]
-    kept, twice = _settle_doubles(_main_block(uses, grid, row, bottom, spec))
+    blocks = _blocks(uses, grid, row, bottom, spec)
+    kept, twice = _settle_doubles(blocks[0])
     last = max(grid.by_row)
-    return Table(spec, grid.sheet, row, bottom, first_row, last, kept, twice, _title(grid, row))
+    return Table(spec, grid.sheet, row, bottom, first_row, last, kept, twice, _title(grid, row), blocks[1:])
 
 
 def _may_be_headings(grid: Grid, spec: SheetSpec, row: int) -> bool:
@@ -185,9 +197,10 @@ def _row_of(grid: Grid, position: int, bottom: int) -> int:
 
 def _enough(found: Mapping[int, tuple[Match, Heading]], spec: SheetSpec) -> bool:
     """Two known headings, or one where the sheet needs no more, make a heading row."""
-    fields = {match.column.field for match, _ in found.values() if match.rank < 3}
+    fields = {match.column.field for match, _ in found.values()}
+    sure = {match.column.field for match, _ in found.values() if match.rank < 3}
     needed = {column.field for column in spec.columns if column.required}
-    return len(fields) >= 2 or (len(needed) == 1 and needed <= fields)
+    return bool(sure) and (len(fields) >= 2 or (len(needed) == 1 and needed <= sure))
 
 
 def _matched(grid: Grid, spec: SheetSpec, top: int, bottom: int) -> dict[int, tuple[Match, Heading]]:
@@ -301,8 +314,8 @@ def _unit_row(grid: Grid, bottom: int, found: Mapping[int, tuple[Match, Heading]
     return (known, bottom + 2) if known else ({}, bottom + 1)
 
 
-def _main_block(uses: list[Use], grid: Grid, top: int, bottom: int, spec: SheetSpec) -> list[Use]:
-    """Of two tables side by side on the same rows, the one with the most known headings; else all columns."""
+def _blocks(uses: list[Use], grid: Grid, top: int, bottom: int, spec: SheetSpec) -> list[list[Use]]:
+    """Tables side by side on the same rows, each with every column that is needed; else all columns as one."""
     blocks: list[list[Use]] = []
     for use in uses:
         gap = blocks and any(
@@ -314,7 +327,7 @@ def _main_block(uses: list[Use], grid: Grid, top: int, bottom: int, spec: SheetS
         blocks[-1].append(use)
     needed = {column.field for column in spec.columns if column.required}
     whole = [block for block in blocks if needed <= {use.column.field for use in block}]
-    return max(whole, key=len) if len(whole) > 1 else uses
+    return whole if len(whole) > 1 else [uses]
 
 
 def _settle_doubles(uses: list[Use]) -> tuple[list[Use], dict[str, list[Use]]]:

@@ -60,7 +60,9 @@ class _Stray:
     off: float
 
 
-def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, support: dict[int, list[float]]) -> None:
+def ask_about_strays(
+    values: Sequence[Value], unit: Unit, findings: Findings, support: dict[int, list[float]], *, designed: bool = False
+) -> None:
     """Refuse values that are out of line with their column by a power of ten or a unit.
 
     A value whose cell names its unit is never asked about: the maker has said what it is.
@@ -70,6 +72,7 @@ def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, su
         unit: the column's unit, for the message
         findings: collects what is asked
         support: other values of the same row that should be alike, by row [base unit]
+        designed: thicknesses that were chosen, not measured: only an exact slip of another one is asked about
     """
     used = [value for value in values if value.number is not None and value.number > 0]
     numbers = [value.number or 0.0 for value in used]
@@ -82,6 +85,8 @@ def ask_about_strays(values: Sequence[Value], unit: Unit, findings: Findings, su
             continue
         neighbours = _neighbours(number, numbers, value.column.kind)
         stray = None if neighbours is None else _stray(number, neighbours, value.column.kind)
+        if designed and stray is not None and not _is_exact(number / stray.factor, numbers):
+            continue
         if stray is not None:
             strays.append((value, stray))
     few = len(strays) <= max(1, MOST_STRAYS * len(used))
@@ -100,6 +105,10 @@ def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings
         f"type {likely} if that is meant; if it is right, type it with its unit: {written(number, unit)}",
     )
     value.refuse()
+
+
+def _is_exact(number: float, numbers: Sequence[float]) -> bool:
+    return any(math.isclose(number, other, rel_tol=0.01) for other in numbers)
 
 
 def _neighbours(number: float, numbers: Sequence[float], kind: Kind) -> _Neighbours | None:

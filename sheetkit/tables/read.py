@@ -1,10 +1,14 @@
 """From a workbook of cells to typed inputs: every value read once, every doubt written down."""
 
 from sheetkit.errors import Harm
-from sheetkit.reading.model import Visibility, Workbook
-from sheetkit.tables.contexts import Book, length_unit_of_table, system_of
+from sheetkit.reading.model import Cell, Visibility, Workbook
+from sheetkit.reading.model import Kind as CellKind
+from sheetkit.tables.book_unit import book_of
+from sheetkit.tables.columns import Column
+from sheetkit.tables.contexts import Book
 from sheetkit.tables.crosschecks import cross_check
 from sheetkit.tables.findings import Findings
+from sheetkit.tables.headings import bare_name
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.layout import Table
 from sheetkit.tables.records import RowsRead, read_rows
@@ -15,16 +19,18 @@ from sheetkit.tables.schema import (
     JOB,
     MEASUREMENTS,
     PANELS,
+    PROFILES,
     REPEATS,
     SHOP,
     SPECIES,
+    STEPS,
     STOCK,
     TARGETS,
     SheetSpec,
 )
-from sheetkit.tables.settings_sheet import SettingsRead, fill_defaults, peek_unit, read_settings
+from sheetkit.tables.settings_sheet import SettingsRead, fill_defaults, read_settings
 from sheetkit.tables.sheets import Found, find_sheets
-from sheetkit.tables.typed_dates import order_in
+from sheetkit.tables.shown import quoted
 from sheetkit.tables.wood_labels import same_wood_same_label
 
 
@@ -41,7 +47,7 @@ def read_inputs(workbook: Workbook) -> Inputs:
     """
     findings = Findings()
     found = find_sheets(workbook, findings)
-    book = _book(workbook, found)
+    book = book_of(workbook, found)
     settings = {spec.name: _settings(spec, found, book, findings) for spec in (JOB, SHOP)}
     job, shop = (fill_defaults(spec, settings[spec.name], _tab(spec, found), book.assumptions) for spec in (JOB, SHOP))
     use_hidden = job.hidden_rows == "use"
@@ -64,6 +70,8 @@ def read_inputs(workbook: Workbook) -> Inputs:
         repeats=rows[REPEATS.name].rows,
         handles=rows[HANDLES.name].rows,
         bowls=rows[BOWLS.name].rows,
+        steps=rows[STEPS.name].rows,
+        profiles=rows[PROFILES.name].rows,
         species=rows[SPECIES.name].rows,
         sheets={name: sheet.name for name, sheet in found.sheets.items()},
         records=[record for read in settings.values() for record in read.records]
@@ -81,27 +89,6 @@ def read_inputs(workbook: Workbook) -> Inputs:
 def _tab(spec: SheetSpec, found: Found) -> str:
     sheet = found.sheets.get(spec.name)
     return spec.name if sheet is None else sheet.name
-
-
-def _book(workbook: Workbook, found: Found) -> Book:
-    """The workbook's unit: the Job's setting, else Stock's thickness heading, else the other headings'."""
-    order = order_in(workbook)
-    job = found.sheets.get(JOB.name)
-    said = peek_unit(found.grids[job.name], JOB) if job else ""
-    if said:
-        return Book(workbook, said, f"as the sheet {job.name if job else 'Job'} says", order, unit_is_set=True)
-    tables = [found.tables[spec.name] for spec in INPUT_SHEETS if spec.name in found.tables]
-    stock = found.tables.get(STOCK.name)
-    for table in ([stock] if stock else []) + tables:
-        unit = _thickness_unit(table)
-        if unit:
-            return Book(workbook, unit, f"as the headings of {table.sheet.name} say", order)
-    return Book(workbook, "in", "", order)
-
-
-def _thickness_unit(table: Table) -> str:
-    units = [system_of(use.unit) for use in table.uses if use.column.field in {"thickness_mm", "readings_mm"}]
-    return next((unit for unit in units if unit), "") or system_of(length_unit_of_table(table))
 
 
 def _settings(spec: SheetSpec, found: Found, book: Book, findings: Findings) -> SettingsRead:
@@ -170,11 +157,32 @@ def _say_headings(table: Table, findings: Findings) -> None:
             )
     for column in table.spec.columns:
         if column.required and column.field not in table.fields:
+            near = _near_heading(table, column)
             findings.add(
                 table.sheet.name,
-                f"A{table.heading_row}",
-                f"no column {column.heading}",
+                near.address if near else f"A{table.heading_row}",
+                f"no column {column.heading}" + (f"; {quoted(near)} is not understood" if near else ""),
                 f"the headings {_needed(table.spec)}",
-                f'write "{column.heading}" above the column that holds it',
+                f'write "{heading_with_unit(column)}" above the column that holds it',
                 Harm.STOPS_JOB if table.spec.required else Harm.LEFT_OUT,
             )
+
+
+def _near_heading(table: Table, column: Column) -> Cell | None:
+    """A heading that is not understood, but holds the name of a missing column."""
+    read = {use.position for use in table.uses}
+    words = {bare_name(words) for words in (column.heading, *column.synonyms) if len(words) > 2}
+    unread = [
+        cell
+        for cell in table.sheet.cells.values()
+        if cell.row == table.heading_row and cell.column not in read and cell.kind is CellKind.TEXT
+    ]
+    for cell in unread:
+        if words & set(bare_name(str(cell.value)).split()):
+            return cell
+    return None
+
+
+def heading_with_unit(column: Column) -> str:
+    """A heading as it should be written, its unit in brackets."""
+    return f"{column.heading} ({column.unit_inch})" if column.unit_inch else column.heading

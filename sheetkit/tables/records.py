@@ -1,7 +1,7 @@
 """Makes typed rows out of the records of a table."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from openpyxl.utils.cell import get_column_letter
@@ -61,13 +61,30 @@ def read_rows(grid: Grid, table: Table, book: Book, findings: Findings, *, use_h
         use_hidden: whether rows that the maker does not see count
     """
     result = RowsRead()
-    for part, bodies in body_rows(grid, table, findings):
+    for part, bodies in _parts(grid, table, findings):
         _settle_twice(part, bodies, findings)
         rows = _values(part, bodies, book, findings)
         for row in rows:
             _finish(row, part, result, findings, use_hidden=use_hidden)
     _say_hidden(table, result, findings, use_hidden=use_hidden)
     return result
+
+
+def _parts(grid: Grid, table: Table, findings: Findings) -> list[tuple[Table, list[BodyRow]]]:
+    """The table, those with the same headings below it, and those beside it."""
+    parts = body_rows(grid, table, findings)
+    for uses in table.beside:
+        other = replace(table, uses=uses, twice={}, beside=[])
+        findings.add(
+            table.sheet.name,
+            f"{uses[0].heading_address}:{uses[-1].heading_address}",
+            f"a second table beside the first; both are read as {table.spec.name}",
+            f"one table of {table.spec.name} on this sheet",
+            "nothing if that is right; else rename its headings",
+            Harm.NOTED,
+        )
+        parts += body_rows(grid, other, findings)
+    return parts
 
 
 def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings) -> list[_Row]:
@@ -105,8 +122,6 @@ def _share_commas(
     table: Table, bodies: list[BodyRow], contexts: dict[int, Context | None]
 ) -> dict[int, Context | None]:
     """Columns of readings are one column to whoever types them: what one proves about commas holds for all."""
-    from dataclasses import replace
-
     uses = [use for use in table.uses if use.column.field in READINGS]
     texts = [str(cell.value) for use in uses for cell in _column(bodies, use) if isinstance(cell.value, str)]
     comma = evidence_of(texts)
@@ -143,7 +158,9 @@ def _ask_about_strays(
         context = contexts[uses[0].position]
         values = [row.values[use.position] for row in rows for use in uses]
         if context is not None:
-            ask_about_strays(values, context.unit, findings, _support(table, rows) if name == "readings" else {})
+            support = _support(table, rows) if name == "readings" else {}
+            designed = table.spec.name == "Targets"
+            ask_about_strays(values, context.unit, findings, support, designed=designed)
 
 
 def _support(table: Table, rows: list[_Row]) -> dict[int, list[float]]:

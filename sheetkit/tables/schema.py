@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from sheetkit.tables.columns import Column, columns_of
-from sheetkit.tables.rows import Board, Bowl, Handle, Measurement, Panel, Repeat, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Measurement, Panel, Repeat, SpeciesValues, Target
+from sheetkit.tables.rows_pieces import Bowl, CutStep, Handle, ProfilePoint
 from sheetkit.tables.settings import Job, Shop
 
 
@@ -71,8 +72,20 @@ REPEATS = SheetSpec(
 )
 HANDLES = SheetSpec("Handles", Handle, "One row is a handle or scale to cut from a panel.", synonyms=("Scales",))
 BOWLS = SheetSpec("Bowls", Bowl, "One row is a ring bowl to build from a panel.", synonyms=("Bowl", "Ring bowls"))
+STEPS = SheetSpec(
+    "Steps",
+    CutStep,
+    "One row is a round of sawing a board into strips and gluing it again.",
+    synonyms=("Cut and glue", "Rounds"),
+)
+PROFILES = SheetSpec(
+    "Profiles",
+    ProfilePoint,
+    "One row is a point of a bowl's outside, from the foot up.",
+    synonyms=("Profile", "Bowl profiles"),
+)
 SPECIES = SheetSpec(
     "Species", SpeciesValues, "Your own values for a wood; they win over the published ones.", synonyms=("Woods",)
 )
 
-INPUT_SHEETS = (JOB, SHOP, STOCK, PANELS, TARGETS, MEASUREMENTS, REPEATS, HANDLES, BOWLS, SPECIES)
+INPUT_SHEETS = (JOB, SHOP, STOCK, PANELS, TARGETS, MEASUREMENTS, REPEATS, HANDLES, BOWLS, STEPS, PROFILES, SPECIES)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sheetkit.tables.columns import Kind, column
 from sheetkit.tables.settings_glue import Gluing
+from sheetkit.tables.settings_pieces import Piecework
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,5 +219,5 @@ class Saw:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shop(Gluing, Saw):
-    """The settings of the shop: saw and dial first, then glue, press and air."""
+class Shop(Piecework, Gluing, Saw):
+    """The settings of the shop: saw and dial first, then glue, press and air, then sawing pieces out of panels."""

@@ -246,7 +246,7 @@ def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
         or book.unit_is_set
     ):
         return
-    because = book.unit_because or "because nothing in the workbook names a unit"
+    because = book.unit_because
     spoken = SPOKEN.get(value.unit, value.unit)
     value.guess = value.guess or f"its unit is taken as {value.unit} {because}"
     line = Line(
@@ -254,7 +254,7 @@ def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
         f"{value.found} without a unit, read as {spoken} {because}",
         "a value with its unit",
         f"nothing if it is in {spoken}; else type the unit beside it",
-        Harm.NOTED if book.unit_because else Harm.GUESSED,
+        Harm.GUESSED if book.unit_is_guessed else Harm.NOTED,
     )
     value.lines.append(line)
 

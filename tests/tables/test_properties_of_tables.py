@@ -84,7 +84,8 @@ def test_junk_around_a_table_changes_nothing_of_its_records(read, sheet, rows, n
 
 
 BROAD = string.ascii_letters + string.digits * 6 + " ./,-'\"½⅛″”’()+~?%@x=±:;µ°\u00a0\u2009–−４５⁄#&*[]|<>éß零"
-NUMBER = r"[+-]?(?:\d+\s*[-+& ]\s*(?:and\s+)?\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:\.\d*)?(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?)"
+DECIMAL = r"\d+(?:\.\d*)?(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?"
+NUMBER = rf"[+-]?(?:\d+\s*[-+& ]\s*(?:and\s+)?\d+\s*/\s*\d+|\d+\s*/\s*\d+|{DECIMAL})"
 UNIT = r"\s*-?\s*[(\[]?\s*(?:ths?|nds?)?[ a-zA-Zμ'\"./64328]{0,20}[)\]]?"
 PLAIN = re.compile(rf"'?(?:±|\+/?-)?{NUMBER}{UNIT}(?:[\s,-]*(?:and)?\s*{NUMBER}{UNIT})?\s*(?:[(\[{{].*|[.,;:]*)")
 
