@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from sheetkit.tables import schema
 from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.schema import (
     BOWLS,
@@ -179,7 +180,7 @@ def _dropdown(column: Column, spec: SheetSpec) -> Dropdown | None:
         return Dropdown(sheet=WOOD_NAMES, first_row=2, last_row=1 + len(species_names()))
     if column.field == "board" and spec is MEASUREMENTS:
         return Dropdown(sheet=STOCK.name)
-    if column.field == "panel" and spec in (TARGETS, HANDLES, BOWLS):
+    if column.field == "panel" and spec in (TARGETS, HANDLES, BOWLS, schema.STEPS):
         return Dropdown(sheet=PANELS.name)
     return None
 

@@ -12,7 +12,8 @@ from sheetkit.job.planning import WorkPlan
 from sheetkit.job.wood_movement import Air, PanelMoves, air_of, panel_moves
 from sheetkit.job.woods import JobWood, boards_of, grains_of, job_woods, start_moistures
 from sheetkit.tables.inputs import Inputs
-from sheetkit.tables.rows import Board, Bowl, Panel
+from sheetkit.tables.rows import Board, Panel
+from sheetkit.tables.rows_pieces import Bowl
 from sheetkit.trade.cautions import Caution, cautions
 from sheetkit.trade.glue import glue_lines, glue_share_pct
 from sheetkit.trade.readiness import (

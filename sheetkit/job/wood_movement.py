@@ -7,7 +7,7 @@ from math import radians
 
 from sheetkit.job.glue_water import LayerKind
 from sheetkit.job.woods import JobWood, Span, across_face, through_thickness
-from sheetkit.tables.rows import Bowl
+from sheetkit.tables.rows_pieces import Bowl
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.trade.moisture import air_doubts, equilibrium_moisture
 from sheetkit.trade.movement import crossed_movement, crossing_doubts, moisture_change, movement, movement_doubts

@@ -6,7 +6,8 @@ import pytest
 
 from sheetkit.tables.columns import columns_of
 from sheetkit.tables.inputs import Inputs
-from sheetkit.tables.rows import Board, Bowl, Measurement, Panel, Place, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Measurement, Panel, Place, SpeciesValues, Target
+from sheetkit.tables.rows_pieces import Bowl
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.tables.value import default_value
 
