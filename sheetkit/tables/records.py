@@ -154,24 +154,21 @@ def _ask_about_strays(
     for use in table.uses:
         if use.column.kind in LENGTH_KINDS:
             groups.setdefault("readings" if use.column.field in READINGS else use.column.field, []).append(use)
+    support = {
+        "readings": _by_row(rows, groups.get("set_mm", [])),
+        "set_mm": _by_row(rows, groups.get("readings", [])),
+    }
     for name, uses in groups.items():
         context = contexts[uses[0].position]
         values = [row.values[use.position] for row in rows for use in uses]
         if context is not None:
-            support = _support(table, rows) if name == "readings" else {}
             designed = table.spec.name == "Targets"
-            ask_about_strays(values, context.unit, findings, support, designed=designed)
+            ask_about_strays(values, context.unit, findings, support.get(name, {}), designed=designed)
 
 
-def _support(table: Table, rows: list[_Row]) -> dict[int, list[float]]:
-    """What the slice was set to, by row: a reading near it is in line, whatever the other slices measure."""
-    found: dict[int, list[float]] = {}
-    for row in rows:
-        for use in table.uses:
-            number = row.values[use.position].number
-            if use.column.field == "set_mm" and number:
-                found.setdefault(row.body.row, []).append(number)
-    return found
+def _by_row(rows: list[_Row], uses: list[Use]) -> dict[int, list[float]]:
+    """The values of some columns by row: a reading near what was set is in line, whatever other slices measure."""
+    return {row.body.row: [row.values[use.position].number or 0.0 for use in uses] for row in rows}
 
 
 def _finish(row: _Row, table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:

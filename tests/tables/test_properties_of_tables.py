@@ -105,7 +105,24 @@ def test_no_text_in_a_thickness_cell_yields_a_number_that_is_not_explained(read,
         assert at(inputs, "Measurements!B2") or at(inputs, "Measurements!A2")
 
 
-BLANK = {"", "-", "--", "---", "n/a", "na", "n.a.", "n.a", "/", ".", "nil", "none", "-.-"}
+BLANK = {
+    "",
+    "-",
+    "--",
+    "---",
+    "n/a",
+    "na",
+    "n.a.",
+    "n.a",
+    "/",
+    ".",
+    "nil",
+    "none",
+    "-.-",
+    "keine",
+    "not applicable",
+    "n/m",
+}
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
