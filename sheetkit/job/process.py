@@ -1,6 +1,7 @@
 """How steady the sawing is: the slices of one wood and layer thickness in the order of sawing."""
 
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from sheetkit.job.checking import CheckedSlice
@@ -8,7 +9,7 @@ from sheetkit.job.learning import Learned
 from sheetkit.job.measured import SawnSlice
 from sheetkit.job.needs import Need
 from sheetkit.tables.inputs import Inputs
-from sheetkit.trade.capability import FEWEST_FOR_CAPABILITY, Capability, capability
+from sheetkit.trade.capability import Capability, capability
 from sheetkit.trade.control import Individuals, Signal, individuals, signals
 from sheetkit.trade.drift import Drift, drift
 from sheetkit.trade.enough import FEWEST_FOR_SPREAD, Missing, missing
@@ -39,6 +40,8 @@ class Run:
         set_mm: the setting they are restated to; None where nothing had to be restated
         pressed: slices read in pressed stacks, which are in none of the figures
         unset: names of slices whose setting is not known, left out because the setting changed
+        apart: names of slices that stand apart from their wood's others; they are in all the figures
+        without_apart: capability without them; None where none stands apart, or too few are left
         chart: control limits; None with fewer than two slices
         signals: run rules that are broken
         drift: line through the run; None with fewer than three slices
@@ -61,6 +64,8 @@ class Run:
     set_mm: float | None
     pressed: int
     unset: tuple[str, ...]
+    apart: tuple[str, ...]
+    without_apart: Capability | None
     chart: Individuals | None
     signals: tuple[Signal, ...]
     drift: Drift | None
@@ -98,12 +103,17 @@ def runs(checks: Sequence[CheckedSlice], learned: Learned, copies: Mapping[str, 
             groups.setdefault(key, []).append((item.slice, item.need))
     test = learned.offsets.slope
     slope = test.slope if test is not None and test.use_line else 1.0
-    found = [_run(members, slope, copies, inputs) for members in groups.values()]
+    apart = {item.row.slice for item, _ in learned.apart}
+    found = [_run(members, slope, apart, copies, inputs) for members in groups.values()]
     return [run for run in found if run is not None]
 
 
 def _run(
-    members: Sequence[tuple[SawnSlice, Need]], slope: float, copies: Mapping[str, int], inputs: Inputs
+    members: Sequence[tuple[SawnSlice, Need]],
+    slope: float,
+    apart: AbstractSet[str],
+    copies: Mapping[str, int],
+    inputs: Inputs,
 ) -> Run | None:
     needs = [need for _, need in members]
     singles = [item for item, _ in members if item.row.pressed == 1]
@@ -123,7 +133,7 @@ def _run(
     lower, upper = target - tolerance, target + tolerance
     orders, last_base = _orders(kept)
     chart, line = individuals(values), drift(orders, values, lower, upper)
-    enough = len(kept) >= FEWEST_FOR_CAPABILITY
+    others = [value for item, value in zip(kept, values, strict=True) if item.row.slice not in apart]
     hidden = inputs.shop.caliper_mm / 12**0.5
     return Run(
         species=needs[0].species,
@@ -137,12 +147,16 @@ def _run(
         set_mm=set_mm,
         pressed=sum(item.row.pressed for item, _ in members if item.row.pressed > 1),
         unset=tuple(item.row.slice for item in singles if item not in kept),
+        apart=tuple(item.row.slice for item in kept if item.row.slice in apart),
+        without_apart=capability(others, lower, upper, least_sd=hidden)
+        if tolerance > 0 and len(others) < len(values)
+        else None,
         chart=chart,
         signals=signals(chart) if chart else (),
         drift=line,
         first_out=_name(kept[-1], line, last_base),
         split=split(groups),
-        capability=capability(values, lower, upper, least_sd=hidden) if enough and tolerance > 0 else None,
+        capability=capability(values, lower, upper, least_sd=hidden) if tolerance > 0 else None,
         interval=tolerance_interval(values) if len(kept) >= FEWEST_FOR_SPREAD else None,
         missing=missing(len(kept)),
         batch=batch(values, target),

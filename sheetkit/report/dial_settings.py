@@ -5,11 +5,12 @@ from sheetkit.job.needs import Need
 from sheetkit.job.planning import dial_of, setting_of
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.dial_chart import dial_chart
 from sheetkit.report.model import Look, ReportSheet
+from sheetkit.report.offsets import kerf_block, offsets_block
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.dial import turns_and_divisions
 from sheetkit.trade.exact import nearest_multiple, total_mm
-from sheetkit.trade.offset import OffsetEstimate
 
 WIDTHS = (22, 12, 12, 12, 12, 12, 12, 12, 12, 40)
 
@@ -24,9 +25,11 @@ def dial_settings(inputs: Inputs, results: Results, measure: Measure, name: str)
         sheet.line("Targets names no layer that could be read, so there is nothing to dial.", Look.STRONG)
         return sheet.sheet
     _settings(sheet, inputs, results, measure)
-    _offsets(sheet, results, woods, measure)
+    offsets_block(sheet, inputs, results, woods, measure)
     _apart(sheet, results, measure)
+    kerf_block(sheet, inputs, results, woods, measure)
     _meaning(sheet, inputs, measure)
+    dial_chart(sheet, results, measure)
     return sheet.sheet
 
 
@@ -86,44 +89,6 @@ def _setting(needs: list[Need], inputs: Inputs, results: Results, measure: Measu
         measure.of(setting.expected_mm),
         setting.chance,
         ", ".join(dict.fromkeys(item.panel for item in needs)),
-    ]
-
-
-def _offsets(sheet: SheetBuilder, results: Results, woods: list[str], measure: Measure) -> None:
-    sheet.section("What the readings say")
-    unit, fine, signed = measure.unit, measure.fine, measure.signed
-    headings = (
-        Heading("Wood"),
-        Heading("Slices measured", "0"),
-        Heading(f"Plain mean ({unit})", signed, "Mean of measured less set, this wood alone."),
-        Heading(f"Offset ({unit})", signed, "Best estimate for the next slice.", Look.STRONG),
-        Heading(f"From ({unit})", signed, "95 % confidence interval of the offset."),
-        Heading(f"To ({unit})", signed),
-        Heading(f"True kerf ({unit})", fine, "Kerf allowance less offset."),
-        Heading(f"Next from ({unit})", signed, "95 slices of 100 should come off between these two, less what is set."),
-        Heading(f"Next to ({unit})", signed),
-        Heading("Rests on", look=Look.WRAPPED),
-    )
-    records = [_offset(results.learned.of(wood), measure) for wood in woods]
-    sheet.table(headings, records, name="offsets_learned")
-    slope = results.learned.offsets.slope
-    if slope is not None:
-        sheet.line(slope.words)
-
-
-def _offset(learned: OffsetEstimate, measure: Measure) -> list[Value]:
-    def ends(interval: tuple[float, float] | None) -> list[Value]:
-        return [measure.of(end) for end in interval] if interval else [None, None]
-
-    return [
-        learned.species,
-        learned.slices,
-        measure.of(learned.raw_mean_mm) if learned.raw_mean_mm is not None else None,
-        measure.of(learned.offset_mm),
-        *ends(learned.interval_mm),
-        measure.of(learned.kerf_mm),
-        *ends(learned.next_mm),
-        learned.rests_on,
     ]
 
 

@@ -1,16 +1,22 @@
 """Thickness check: each slice against its tolerance, judged by its worst reading."""
 
 from collections import Counter
+from statistics import NormalDist
 
 from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
+from sheetkit.job.shapes import Form
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.report.process import alarms, process_block
+from sheetkit.report.process_charts import run_charts
+from sheetkit.report.repeat_readings import repeat_block
+from sheetkit.report.words import finer, finer_signed, finer_text
 from sheetkit.tables.inputs import Inputs
-from sheetkit.trade.thickness import Verdict
+from sheetkit.trade.thickness import RISK, Verdict
 
-WIDTHS = (12, 20, 11, 11, 11, 11, 12, 14, 11, 11, 11, 26)
+WIDTHS = (12, 22, 11, 11, 11, 11, 11, 11, 12, 12, 11, 11, 11, 11, 28)
 LOOK_OF_VERDICT = {
     Verdict.IN: Look.GOOD,
     Verdict.MEAN_ONLY: Look.GOOD,
@@ -21,7 +27,14 @@ LOOK_OF_VERDICT = {
 
 
 def tolerance_sentence(results: Results) -> str:
-    """How many slices are in, out and borderline."""
+    """How many slices are in, out and borderline, and which wood drifts out of tolerance."""
+    drifting = [
+        f" {run.species} drifts: {run.first_out} would be the first out." for run in results.runs if run.first_out
+    ]
+    return _tally(results) + "".join(drifting)
+
+
+def _tally(results: Results) -> str:
     counts = Counter(item.check.verdict for item in results.checks if item.check is not None)
     measured = sum(counts.values()) - counts[Verdict.NO_READING]
     if not measured:
@@ -36,18 +49,49 @@ def tolerance_sentence(results: Results) -> str:
 def thickness_check(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
     """Build the sheet."""
     sheet = SheetBuilder("thickness_check", name, "Thickness check", WIDTHS, landscape=True)
-    sheet.line(tolerance_sentence(results), Look.STRONG)
+    sheet.line(_tally(results), Look.STRONG)
     if not results.checks:
         sheet.line("Type one row a slice into Measurements: its name, what was set, and the readings.")
+        repeat_block(sheet, results.gauge, measure)
         return sheet.sheet
+    for text in alarms(results.runs, measure):
+        sheet.line(text, Look.WATCH)
+    _how_it_is_judged(sheet, inputs, results, measure)
+    further = sheet.next_row
+    if results.runs:
+        sheet.blank()
+    _slices(sheet, results, measure)
+    _forms(sheet, inputs, results, measure)
+    repeat_block(sheet, results.gauge, measure)
+    if results.runs:
+        link = Link(name, f"A{sheet.next_row + 1}")
+        words = "How steady the sawing is, drift, capability and charts: below the slices."
+        sheet.sheet.rows[further - 1] = [ReportCell(words, link=link, columns=len(WIDTHS))]
+        process_block(sheet, results.runs, measure)
+        run_charts(sheet, results.runs, measure)
+    return sheet.sheet
+
+
+def _how_it_is_judged(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measure) -> None:
+    gauge = results.gauge
+    factor = NormalDist().inv_cdf(1 - RISK)
+    source = f"the caliper's division ({measure.text(inputs.shop.caliper_mm)}, over the root of 12)"
+    if gauge.repeatability_mm:
+        source += f" and the spread of repeat readings ({finer_text(gauge.repeatability_mm, measure)})"
     sheet.line(
-        "A slice is judged by its worst reading against the layer it is nearest to. Borderline means that the caliper "
-        f"(division {measure.text(inputs.shop.caliper_mm)}) cannot tell; such a slice does not count for the panels."
+        "A slice is judged by its worst reading against the layer it is nearest to. A reading is in when it lies "
+        f"inside the limit by a guard band of {finer_text(factor * gauge.uncertainty_mm, measure)}, and out when it "
+        f"lies beyond it by as much: {factor:.2f} times the uncertainty of one reading, so that a reading called "
+        f"in has a risk of at most {RISK:.0%} of being out. Between the two it is borderline: the caliper cannot tell, "
+        "and the slice does not count for the panels."
     )
-    notes = dict.fromkeys(note for item in results.checks if item.check for note in item.check.notes)
-    for note in notes:
+    sheet.line(f"The uncertainty of one reading is {finer_text(gauge.uncertainty_mm, measure)}, from {source}.")
+    for note in dict.fromkeys(note for item in results.checks if item.check for note in item.check.notes):
         sheet.line(note, Look.CAUTION)
-    sheet.blank()
+
+
+def _slices(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+    sheet.section("Slice by slice")
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     headings = (
         Heading("Slice", note="Click to go to its row on Measurements."),
@@ -55,18 +99,18 @@ def thickness_check(inputs: Inputs, results: Results, measure: Measure, name: st
         Heading(f"As sawn ({unit})", fine, "What it should measure."),
         Heading(f"Tolerance ({unit})", fine, "Either way."),
         Heading(f"Mean ({unit})", fine, "Of all its readings."),
+        Heading(f"Range ({unit})", fine, "Thickest less thinnest reading."),
         Heading(f"Worst ({unit})", fine, "The reading farthest from what it should measure."),
         Heading(f"Off by ({unit})", signed, "Worst reading less what it should measure."),
         Heading("Worst at"),
+        Heading(f"Uncertainty ({unit})", finer(measure), "Standard uncertainty of one reading."),
+        Heading(f"Guard band ({unit})", finer(measure), "How far inside the limit the worst reading must lie."),
         Heading(f"End taper ({unit})", signed, "Far less near: feed or drift of the blade."),
         Heading(f"Side taper ({unit})", signed, "Right less left: table or fence not square."),
         Heading(f"Bow ({unit})", signed, "Middle less corners: the blade bows in the cut."),
         Heading("Verdict"),
     )
-    first = sheet.next_row
     sheet.table(headings, [_record(item, measure) for item in results.checks], name="slices_checked")
-    sheet.freeze_at(first)
-    return sheet.sheet
 
 
 def _record(item: CheckedSlice, measure: Measure) -> list[Value]:
@@ -74,8 +118,8 @@ def _record(item: CheckedSlice, measure: Measure) -> list[Value]:
     slice_cell = ReportCell(row.slice, link=Link(row.place.sheet, row.place.cell("slice")))
     if item.check is None or item.need is None:
         why = "no layer of its wood" if item.slice.species else "board not known"
-        return [slice_cell, item.slice.species, *([None] * 9), ReportCell(why, Look.QUIET)]
-    shape = item.check.shape
+        return [slice_cell, item.slice.species, *([None] * (len(WIDTHS) - 3)), ReportCell(why, Look.QUIET)]
+    check, shape = item.check, item.check.shape
 
     def length(value_mm: float | None) -> float | None:
         return None if value_mm is None else measure.of(value_mm)
@@ -86,16 +130,64 @@ def _record(item: CheckedSlice, measure: Measure) -> list[Value]:
         measure.of(item.need.sawn_mm),
         measure.of(item.need.tolerance_mm),
         length(shape.mean_mm) if shape else None,
-        length(item.check.worst_mm),
-        length(item.check.worst_off_mm),
-        item.check.worst_at,
+        length(shape.range_mm) if shape and shape.count > 1 else None,
+        length(check.worst_mm),
+        length(check.worst_off_mm),
+        check.worst_at,
+        measure.of(check.uncertainty_mm) if shape else None,
+        measure.of(check.guard_mm) if shape else None,
         length(shape.end_taper_mm) if shape else None,
         length(shape.side_taper_mm) if shape else None,
         length(shape.bow_mm) if shape else None,
-        ReportCell(_verdict(item), LOOK_OF_VERDICT[item.check.verdict]),
+        ReportCell(_verdict(item), LOOK_OF_VERDICT[check.verdict]),
     ]
 
 
 def _verdict(item: CheckedSlice) -> str:
     words = item.check.verdict.value if item.check else ""
+    if item.check and item.check.verdict is Verdict.BORDERLINE and item.check.chance_in is not None:
+        words += f", {item.check.chance_in:.0%} sure to be in"
     return words if item.slice.row.use else f"{words}, not to be used"
+
+
+def _forms(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measure) -> None:
+    """Tapers and bow over all slices, with what usually brings them about."""
+    if not results.forms:
+        return
+    sheet.section("Taper and bow over all slices")
+    told = [form for form in results.forms if form.mean.side and abs(form.mean.mean) >= inputs.shop.caliper_mm / 2]
+    for form in told:
+        sheet.line(
+            f"{form.name}: the slices are on average {measure.text(abs(form.mean.mean))} "
+            f"{form.above if form.mean.side > 0 else form.below}, which is more than chance. Look for {form.cause}.",
+            Look.WATCH,
+        )
+    if not told:
+        sheet.line("No taper or bow shows that all slices share, beyond chance and half a caliper division.")
+    unit, fine = measure.unit, finer_signed(measure)
+    headings = (
+        Heading("Figure"),
+        Heading("Difference of"),
+        Heading("Slices", "0"),
+        Heading(f"Mean ({unit})", fine),
+        Heading(f"From ({unit})", fine, "95 % confidence interval, Student's t."),
+        Heading(f"To ({unit})", fine),
+        Heading(f"Largest ({unit})", measure.signed),
+        Heading("At slice"),
+    )
+    sheet.table(headings, [_form(form, measure) for form in results.forms], name="slice_shapes")
+
+
+def _form(form: Form, measure: Measure) -> list[Value]:
+    mean = form.mean
+    lower, upper = (None if end is None else measure.of(end) for end in (mean.lower, mean.upper))
+    return [
+        form.name,
+        form.sense,
+        mean.count,
+        measure.of(mean.mean),
+        lower,
+        upper,
+        measure.of(form.worst_mm),
+        form.worst,
+    ]

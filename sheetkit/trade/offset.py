@@ -120,11 +120,13 @@ def learn(
     >>> round(found.offset_mm, 3), round(found.kerf_mm, 3), found.rests_on
     (0.06, 1.21, 'its own readings')
     """
+    cuts = [row.order for row in observations if row.order is not None]
     test = slope_of_slice_on_set(
         [(row.species, row.blade) for row in observations],
         [row.set_mm for row in observations],
         [row.slice_mm for row in observations],
         [row.slices for row in observations],
+        cuts if allow_drift and len(cuts) == len(observations) else None,
     )
     learner = Learner(observations, allowance_mm, given_offset_mm, confidence, test)
     if observations:

@@ -127,7 +127,11 @@ def fit_line(x: Sequence[float], y: Sequence[float]) -> Line:
 
 
 def slope_of_slice_on_set(
-    groups: Sequence[Hashable], set_mm: Sequence[float], slice_mm: Sequence[float], slices: Sequence[float]
+    groups: Sequence[Hashable],
+    set_mm: Sequence[float],
+    slice_mm: Sequence[float],
+    slices: Sequence[float],
+    cuts: Sequence[float] | None = None,
 ) -> SlopeTest | None:
     """Test whether slices follow the dial one for one, each species and blade having its own offset.
 
@@ -136,11 +140,14 @@ def slope_of_slice_on_set(
         set_mm: what was dialled [mm]
         slice_mm: what was measured [mm]
         slices: how many slices each reading is the mean of [-]
+        cuts: place of each in a run that drifts, so that a setting changed on the way is not taken for the drift's
+            doing; None for a steady run [-]
 
     Returns:
         None with fewer than three distinct settings, where no species was sawn at two of them, or too few readings.
 
-    Source: common slope of an analysis of covariance, tested by Student's t (Draper & Smith, from memory).
+    Source: common slope of an analysis of covariance (the cuts a second covariate), tested by Student's t
+    (Draper & Smith, from memory).
 
     >>> test = slope_of_slice_on_set("aaaaa", [1, 2, 3, 4, 5], [1.2, 2.1, 3.3, 4.2, 5.2], [1] * 5)
     >>> round(test.slope, 2), test.use_line
@@ -154,7 +161,11 @@ def slope_of_slice_on_set(
     places = {group: place for place, group in enumerate(dict.fromkeys(groups))}
     index, weight = np.array([places[group] for group in groups]), np.asarray(slices, dtype=float)
     away, rise = (_less_group_mean(np.asarray(values, dtype=float), index, weight) for values in (set_mm, slice_mm))
-    spread, df = float(weight @ away**2), len(index) - len(places) - 1
+    df = len(index) - len(places) - 1
+    if cuts is not None:
+        passed = _less_group_mean(np.asarray(cuts, dtype=float), index, weight)
+        away, rise, df = _less_line(passed, away, weight), _less_line(passed, rise, weight), df - 1
+    spread = float(weight @ away**2)
     if df < 1 or spread <= 1e-12:
         return None
     slope = float(weight @ (away * rise)) / spread
@@ -169,6 +180,12 @@ def _less_group_mean(values: Array, index: Places, weight: Array) -> Array:
     import numpy as np
 
     return values - (np.bincount(index, weight * values) / np.bincount(index, weight))[index]
+
+
+def _less_line(x: Array, values: Array, weight: Array) -> Array:
+    """What a line through the origin on x leaves of each value."""
+    squares = float(weight @ x**2)
+    return values - x * (float(weight @ (x * values)) / squares) if squares > 0 else values
 
 
 def _two_sided_p(difference: float, error: float, df: int) -> float:

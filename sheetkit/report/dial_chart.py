@@ -1,0 +1,109 @@
+"""Chart of measured against set, with the fitted line: a block of Dial settings."""
+
+from collections.abc import Sequence
+
+from sheetkit.job.measure import Measure
+from sheetkit.job.results import Results
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.charts import COLOURS, axis_range, place_charts
+from sheetkit.report.model import Area, Chart, ChartKind, Series
+from sheetkit.report.words import estimate_name, legend
+
+FEWEST_FOR_CHART = 3
+"""Slices below which a chart shows nothing."""
+MOST_LINES = 6
+"""Woods drawn; more would not be told apart."""
+
+Record = list[Value]
+
+
+def dial_chart(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+    """The chart, and its numbers below it on the same sheet."""
+    groups = _groups(results, measure)
+    if sum(len(rows) for _, rows in groups) < FEWEST_FOR_CHART:
+        return
+    sheet.section("Measured against set")
+    sheet.line(
+        "Points: slices. Lines: what to expect of each wood, the offset and slope learned. Dashed: a slice that "
+        "measures what was set. The vertical distance between the two is the offset."
+        + (" Since the run drifts, the lines are those of the next cut." if results.learned.followed else "")
+    )
+    before = len(sheet.sheet.charts)
+    place_charts(sheet, [_chart([], [], measure)])
+    place = sheet.sheet.charts.pop(before)
+    sheet.section("Numbers behind the chart")
+    series = _numbers(sheet, groups, measure)
+    shown = [value for _, rows in groups for row in rows for value in row[2:] if isinstance(value, float)]
+    sheet.sheet.charts.append(_chart(series, shown, measure, place.row, place.column))
+
+
+def _groups(results: Results, measure: Measure) -> list[tuple[str, list[Record]]]:
+    """Name and rows (name, slice, set, measured, fitted) of each wood and blade, then of what was left out."""
+    learned = results.learned
+    groups: list[tuple[str, list[Record]]] = []
+    for estimate in learned.offsets.estimates[:MOST_LINES]:
+        name = estimate_name(estimate)
+        own = [one for _, one in learned.used if (one.species, one.blade) == (estimate.species, estimate.blade)]
+        rows: list[Record] = [
+            [
+                name,
+                one.name,
+                measure.of(one.set_mm),
+                measure.of(one.slice_mm),
+                measure.of(estimate.expected_mm(one.set_mm)),
+            ]
+            for one in sorted(own, key=lambda one: one.set_mm)
+        ]
+        groups.append((name, rows))
+    apart: list[Record] = [
+        ["left out", item.row.slice, measure.of(item.row.set_mm), measure.of(item.mean_mm), None]
+        for item, _ in learned.apart
+        if item.row.set_mm is not None and item.mean_mm is not None
+    ]
+    return [*groups, ("left out", apart)] if apart else groups
+
+
+def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], measure: Measure) -> list[Series]:
+    unit, fine = measure.unit, measure.fine
+    headings = (
+        Heading("Wood"),
+        Heading("Slice"),
+        Heading(f"Set ({unit})", fine),
+        Heading(f"Measured ({unit})", fine),
+        Heading(f"Fitted ({unit})", fine, "Set and offset; with the slope where the slices do not follow the dial."),
+    )
+    settings = [row[2] for _, rows in groups for row in rows]
+    ends = sorted(value for value in settings if isinstance(value, float))
+    one_for_one: list[Record] = [["one for one", None, end, end, None] for end in (ends[0], ends[-1])]
+    records = [row for _, rows in groups for row in rows]
+    area = sheet.table(headings, [*records, *one_for_one])
+    first = area.first_row if area else 1
+    series: list[Series] = []
+    for index, (name, rows) in enumerate(groups):
+        last, colour = first + len(rows) - 1, COLOURS[index]
+        at_set = Area(first, 3, last, 3)
+        series.append(Series(legend(name), Area(first, 4, last, 4), at_set, line=False, colour=colour))
+        if name != "left out" and len({row[2] for row in rows}) > 1:
+            fitted = Area(first, 5, last, 5)
+            series.append(Series(legend(f"{name} fitted"), fitted, at_set, markers=False, colour=colour))
+        first = last + 1
+    dashed = Series("measured as set", Area(first, 4, first + 1, 4), Area(first, 3, first + 1, 3), markers=False,
+                    dashed=True, colour="8A8A84")  # fmt: skip
+    return [*series, dashed]
+
+
+def _chart(series: Sequence[Series], shown: Sequence[float], measure: Measure, row: int = 1, column: int = 1) -> Chart:
+    return Chart(
+        kind=ChartKind.POINTS,
+        title="Measured against set",
+        x_title=f"Set ({measure.unit})",
+        y_title=f"Measured ({measure.unit})",
+        series=series,
+        row=row,
+        column=column,
+        width_mm=190.0,
+        height_mm=105.0,
+        x_format=measure.coarse,
+        y_format=measure.coarse,
+        y_range=axis_range(shown),
+    )

@@ -1,0 +1,254 @@
+"""The figures of the process block, one table a question, one row a run."""
+
+from collections.abc import Sequence
+
+from sheetkit.job.measure import Measure
+from sheetkit.job.process import Run
+from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.words import finer, finer_signed, with_blade
+from sheetkit.trade.capability import ENOUGH_FOR_CAPABILITY
+
+INDEX, CHANCE = "0.00", "0.0000"
+
+
+def _first(measure: Measure) -> list[Heading]:
+    return [
+        Heading(f"Layer ({measure.unit})", measure.fine, "As sawn."),
+        Heading("Wood"),
+        Heading("Slices", "0", "Measured one by one."),
+    ]
+
+
+def _name(run: Run, measure: Measure) -> list[Value]:
+    return [measure.of(run.target_mm), with_blade(run.species, run.blade), len(run.values_mm)]
+
+
+def _length(measure: Measure, length_mm: float | None) -> float | None:
+    return None if length_mm is None else measure.of(length_mm)
+
+
+def levels(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Which number to use where, and what a bias comes to."""
+    sheet.section("Level and spread")
+    sheet.line(
+        "The mean is for the height of the stack, the thinnest for strength and sanding, the range for the fit of "
+        "neighbours. A bias adds up with every layer, scatter only with the root of their number: with many layers a "
+        "small bias is what hurts."
+    )
+    unit, fine, signed = measure.unit, measure.fine, measure.signed
+    headings = [
+        *_first(measure),
+        Heading(f"Mean ({unit})", finer(measure)),
+        Heading(f"Bias ({unit})", finer_signed(measure), "Mean less what it should measure."),
+        Heading(f"Thinnest ({unit})", fine, "The thinnest slice, by its mean."),
+        Heading(f"Range ({unit})", fine, "Thickest less thinnest slice."),
+        Heading(f"Spread ({unit})", finer(measure), "Standard deviation of the slices, n - 1."),
+        Heading("Layers", "0", "Layers of this kind in one panel."),
+        Heading(f"Bias in all ({unit})", signed, "Bias times layers."),
+        Heading(f"Scatter ± ({unit})", fine, "Tolerance times the root of the layers: were all errors independent."),
+        Heading(f"Worst ± ({unit})", fine, "Tolerance times layers: were all errors alike."),
+    ]
+    sheet.table(headings, [_level(run, measure) for run in runs], name="runs_level")
+
+
+def _level(run: Run, measure: Measure) -> list[Value]:
+    found = run.batch
+    return [
+        *_name(run, measure),
+        measure.of(found.mean_mm),
+        measure.of(found.bias_mm),
+        measure.of(found.least_mm),
+        measure.of(found.range_mm),
+        _length(measure, found.sd_mm),
+        run.layers,
+        measure.of(found.bias_over(run.layers)),
+        measure.of(run.tolerance_mm * run.layers**0.5),
+        measure.of(run.tolerance_mm * run.layers),
+    ]
+
+
+def control(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Limits of the slices and of their moving ranges."""
+    unit = measure.unit
+    headings = [
+        *_first(measure),
+        Heading(f"Centre ({unit})", finer(measure), "Mean of the slices."),
+        Heading(f"Low ({unit})", finer(measure), "Lower control limit: centre less three short-term spreads."),
+        Heading(f"High ({unit})", finer(measure), "Upper control limit."),
+        Heading(f"Short-term ({unit})", finer(measure), "Standard deviation: mean moving range over 1.128."),
+        Heading(f"Moving range ({unit})", finer(measure), "Mean difference of neighbours."),
+        Heading(f"Its limit ({unit})", finer(measure), "3.267 times the mean moving range."),
+        Heading("Ranges beyond", "0", "Differences of neighbours beyond their limit."),
+        Heading("Signals", "0", "Slices that break a rule."),
+        Heading("Settled", note="yes from 20 slices on."),
+    ]
+    sheet.table(headings, [_control(run, measure) for run in runs], name="runs_control")
+
+
+def _control(run: Run, measure: Measure) -> list[Value]:
+    chart = run.chart
+    if chart is None:
+        return [*_name(run, measure), *([None] * 9)]
+    lengths = (chart.mean, chart.lower, chart.upper, chart.sigma, chart.moving_range, chart.range_upper)
+    return [
+        *_name(run, measure),
+        *(measure.of(length) for length in lengths),
+        sum(one > chart.range_upper + 1e-9 for one in chart.moving_ranges),
+        len({place for signal in run.signals for place in signal.places}),
+        "yes" if chart.settled else "not yet",
+    ]
+
+
+def drift(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Change from slice to slice."""
+    if not runs:
+        return
+    sheet.section("Drift: change from one slice to the next")
+    clear = [run for run in runs if run.drift and run.drift.clear]
+    sheet.line(
+        "A straight line through the run; called clear where a steady run would show so steep a line less than 5 times "
+        "in 100, from 5 slices on. " + ("" if clear else "No run drifts clearly.")
+    )
+    unit, fine = measure.unit, finer_signed(measure)
+    headings = [
+        *_first(measure),
+        Heading(f"Per slice ({unit})", fine),
+        Heading(f"Standard error ({unit})", finer(measure)),
+        Heading(f"From ({unit})", fine, "95 % confidence interval."),
+        Heading(f"To ({unit})", fine),
+        Heading("Chance", CHANCE, "Of so steep a line in a steady run."),
+        Heading("Clear"),
+        Heading("First out", note="Name of the first coming slice beyond the tolerance, were its board sawn on."),
+    ]
+    sheet.table(headings, [_drift(run, measure) for run in runs], name="runs_drift")
+
+
+def _drift(run: Run, measure: Measure) -> list[Value]:
+    line = run.drift
+    if line is None:
+        return [*_name(run, measure), *([None] * 7)]
+    return [
+        *_name(run, measure),
+        *(measure.of(length) for length in (line.slope, line.standard_error, *line.interval)),
+        line.p,
+        "yes" if line.clear else "no",
+        run.first_out or None,
+    ]
+
+
+def splits(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Spread within one slice and between slices."""
+    if not runs:
+        return
+    sheet.section("Within a slice, and from slice to slice")
+    sheet.line(
+        "Spread within a slice comes from taper, bow, saw marks and the caliper; spread between slices from the fence, "
+        "the blade and the wood. Standard deviations by a one-way random-effects model (restricted maximum "
+        "likelihood), with 95 % confidence limits. An upper limit is missing where the slices agree better than chance "
+        "allows."
+    )
+    unit, fine = measure.unit, finer(measure)
+    headings = [
+        *_first(measure),
+        Heading("Readings", "0"),
+        Heading(f"Within ({unit})", fine),
+        Heading(f"Within, low ({unit})", fine),
+        Heading(f"Within, high ({unit})", fine),
+        Heading(f"Between ({unit})", fine),
+        Heading(f"Between, low ({unit})", fine),
+        Heading(f"Between, high ({unit})", fine),
+        Heading("Share within", "0%", "Of one reading's variance."),
+        Heading("F", INDEX, "Variance ratio between over within."),
+        Heading("Chance", CHANCE, "Of so large a ratio, did the slices not differ."),
+    ]
+    sheet.table(headings, [_split(run, measure) for run in runs], name="runs_split")
+
+
+def _split(run: Run, measure: Measure) -> list[Value]:
+    found = run.split
+    if found is None:
+        return [*_name(run, measure), *([None] * 10)]
+    spreads = [spread for part in (found.within, found.between) for spread in (part.sd, part.lower, part.upper)]
+    known = found.table.within_squares > 0
+    return [
+        *_name(run, measure),
+        found.table.readings,
+        *(_length(measure, spread) for spread in spreads),
+        found.within_share,
+        found.table.f_ratio if known else None,
+        found.table.p if known else None,
+    ]
+
+
+def capability(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Indices with lower bounds, and the share out."""
+    if not runs:
+        return
+    sheet.section("Can the saw hold the tolerance?")
+    sheet.line(
+        "Cp and Pp compare the tolerance with six spreads, Cpk and Ppk also count how far the run is off centre; "
+        "below 1 some slices are out. Cp and Cpk go by neighbouring slices, Pp and Ppk by the whole run. At least: "
+        "lower bound at 95 % confidence. Usually quoted from "
+        f"{ENOUGH_FOR_CAPABILITY} slices on; the bounds tell what fewer leave open."
+    )
+    at_least = "Lower confidence bound, 95 %, one-sided."
+    headings = [
+        *_first(measure),
+        *(Heading(name, INDEX) for name in ("Cp", "Cpk", "Pp", "Ppk")),
+        *(Heading(f"{name} at least", INDEX, at_least) for name in ("Cp", "Cpk", "Pp", "Ppk")),
+        Heading("Expected out", "0.0%", "Taking the run's mean and spread for the truth."),
+        Heading("Next one out", "0.0%", "Chance, allowing for how few slices they rest on."),
+    ]
+    sheet.table(headings, [_capability(run, measure) for run in runs], name="runs_capability")
+
+
+def _capability(run: Run, measure: Measure) -> list[Value]:
+    found = run.capability
+    if found is None:
+        return [*_name(run, measure), *([None] * 10)]
+    return [
+        *_name(run, measure),
+        *(found.short.spread, found.short.worst, found.long.spread, found.long.worst),
+        *(found.cp_lower, found.cpk_lower, found.pp_lower, found.ppk_lower),
+        found.share_out,
+        found.next_out,
+    ]
+
+
+def intervals(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+    """Normal tolerance intervals."""
+    if not runs:
+        return
+    sheet.section("Where nearly all slices lie")
+    method = next(run.interval.method for run in runs if run.interval)
+    sheet.line(
+        f"Limits that hold at least 95 % of all slices, at 95 % confidence ({method}). They presume a steady run; few "
+        "slices make them wide."
+    )
+    unit, fine = measure.unit, finer(measure)
+    headings = [
+        *_first(measure),
+        Heading(f"From ({unit})", fine),
+        Heading(f"To ({unit})", fine),
+        Heading("Factor", INDEX, "Standard deviations on either side of the mean."),
+        Heading(f"Allowed from ({unit})", fine, "What it should measure, less the tolerance."),
+        Heading(f"Allowed to ({unit})", fine),
+        Heading("Inside", note="Whether they lie within what is allowed."),
+    ]
+    sheet.table(headings, [_interval(run, measure) for run in runs], name="runs_interval")
+
+
+def _interval(run: Run, measure: Measure) -> list[Value]:
+    found = run.interval
+    if found is None:
+        return [*_name(run, measure), *([None] * 6)]
+    inside = run.lower_mm <= found.lower and found.upper <= run.upper_mm
+    return [
+        *_name(run, measure),
+        measure.of(found.lower),
+        measure.of(found.upper),
+        found.factor,
+        measure.of(run.lower_mm),
+        measure.of(run.upper_mm),
+        "yes" if inside else "no",
+    ]
