@@ -48,7 +48,6 @@ class PanelGluing:
         dry: the same panel with a glue without water
         moves: how it moves between shop and place
         moisture: boards that stand against gluing
-        oily: labels of its oily woods
         bleeding: lines where staining dust meets a pale wood
         stale: its surfaces are older than the glue likes
         machine_from: day before which it should not be machined; None where no day of gluing is given
@@ -69,7 +68,6 @@ class PanelGluing:
     dry: GlueWater
     moves: PanelMoves
     moisture: tuple[MoistureFinding, ...]
-    oily: tuple[str, ...]
     bleeding: tuple[tuple[int, int], ...]
     stale: bool
     machine_from: date | None
@@ -152,7 +150,6 @@ def _panel(
         dry=dry,
         moves=panel_moves(kinds, panel.width_mm, woods, air, _bowls_of(panel, inputs)),
         moisture=moisture_findings(lots, shop.wettest_pct, shop.driest_pct, shop.moisture_apart_pct),
-        oily=tuple(dict.fromkeys(match.label for match in layers if match.oily)),
         bleeding=bleeding_lines([match.dark_dust for match in layers], [match.pale for match in layers]),
         stale=age is not None and surface_is_stale(age / 60.0, shop.surface_limit_s / 60.0),
         machine_from=None if glued is None else earliest_machining(glued, water.rest_days),

@@ -146,9 +146,6 @@ def _look_first(item: PanelGluing) -> list[tuple[str, Look]]:
     unread = [finding.lots[0] for finding in item.moisture if finding.kind == "not read"]
     if item.stale:
         found.append(("The faces are older than the glue likes: surface them again just before gluing.", Look.BAD))
-    if item.oily:
-        woods = ", ".join(item.oily)
-        found.append((f"Oily wood: {woods}. Glue soon after surfacing, and break a test joint first.", Look.WATCH))
     if item.bleeding:
         places = ", ".join(f"{one}-{other}" for one, other in item.bleeding[:PLACES_SHOWN])
         more = ", ..." if len(item.bleeding) > PLACES_SHOWN else ""
@@ -318,4 +315,5 @@ def _default_text(column: Column, declared: str, unit: str) -> str:
     value = default_value(column)
     if shown is None or not isinstance(value, int | float):
         return declared
-    return written(shown.to_base(float(f"{shown.from_base(float(value)):.3g}")), shown)
+    figures = 2 if column.kind is Kind.TEMPERATURE else 3
+    return written(shown.to_base(float(f"{shown.from_base(float(value)):.{figures}g}")), shown)
