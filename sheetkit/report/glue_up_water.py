@@ -128,6 +128,8 @@ def rest_sentence(item: PanelGluing) -> str:
     text = f"Let it rest {word} {days:.0f} days before you machine it{day}."
     if not item.water.rest_known:
         text += " It may take longer: without a density for each wood the water's way out cannot be reckoned."
+    elif days > item.dry.rest_days:
+        text += " That is a rough estimate on the slow side: water leaves by ends and edges, too."
     return text + " Weighing is the better test: it has dried when it stops losing. Machined too early, the lines show."
 
 
