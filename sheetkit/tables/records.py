@@ -20,7 +20,7 @@ from sheetkit.tables.plausible import ask_about_strays
 from sheetkit.tables.rows import Place
 from sheetkit.tables.schema import SheetSpec
 from sheetkit.tables.value import Context, Value, default_value
-from sheetkit.units import short_number
+from sheetkit.units import from_mm, short_number
 
 NAMES_THE_ROW = {"Stock": "board", "Panels": "panel", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
 """The column that tells one row of a sheet from another."""
@@ -66,7 +66,7 @@ def read_rows(grid: Grid, table: Table, book: Book, findings: Findings, *, use_h
         rows = _values(part, bodies, book, findings)
         for row in rows:
             _finish(row, part, result, findings, use_hidden=use_hidden)
-    _say_hidden(table, result, findings, use_hidden=use_hidden)
+    _say_hidden(table, result, book, findings, use_hidden=use_hidden)
     return result
 
 
@@ -289,7 +289,7 @@ def _said(table: Table, row: int, uses: list[Use]) -> set[str]:
     return said
 
 
-def _say_hidden(table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
+def _say_hidden(table: Table, result: RowsRead, book: Book, findings: Findings, *, use_hidden: bool) -> None:
     for use in table.uses:
         if use.position in table.sheet.hidden_columns:
             findings.add(
@@ -303,7 +303,7 @@ def _say_hidden(table: Table, result: RowsRead, findings: Findings, *, use_hidde
     if not result.hidden:
         return
     everything, seen = len(result.records), len(result.records) - len(result.hidden)
-    means = _means(result)
+    means = _means(result, book.unit)
     findings.add(
         table.sheet.name,
         f"A{result.hidden[0]}",
@@ -315,7 +315,7 @@ def _say_hidden(table: Table, result: RowsRead, findings: Findings, *, use_hidde
     )
 
 
-def _means(result: RowsRead) -> tuple[str, str]:
+def _means(result: RowsRead, unit: str) -> tuple[str, str]:
     """Mean thickness of all rows and of the visible ones, where the sheet has thicknesses."""
     names = (*READINGS, "thickness_mm")
     said = []
@@ -324,5 +324,5 @@ def _means(result: RowsRead) -> tuple[str, str]:
         numbers = [float(entry.value) for entry in entries if isinstance(entry.value, float)]
         if not numbers:
             return "", ""
-        said.append(f" (mean {short_number(sum(numbers) / len(numbers) / 25.4, 5)} in)")
+        said.append(f" (mean {short_number(from_mm(sum(numbers) / len(numbers), unit), 5)} {unit})")
     return said[0], said[1]

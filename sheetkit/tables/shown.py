@@ -33,7 +33,7 @@ _DATE_PARTS = re.compile(r"yyyy|yy|mmmmm|mmmm|mmm|mm|m|dddd|ddd|dd|d|hh|h|ss|s|a
 def shown(cell: Cell) -> str:
     """The cell's text as the maker sees it, as nearly as the number format tells."""
     if cell.shown is not None and cell.kind is not Kind.TEXT:
-        return cell.shown
+        return cell.shown.strip()
     if cell.kind is Kind.NO_RESULT:
         return cell.formula or "a formula without a result"
     return _shown_value(cell.value, cell.number_format)

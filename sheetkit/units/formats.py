@@ -1,5 +1,6 @@
 """How lengths are written: for a message, and as the number format of a result column."""
 
+from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 from fractions import Fraction
 
@@ -40,9 +41,14 @@ def format_length(
     if style is Style.FRACTION:
         number = inch_fraction(value)
     else:
-        number = f"{value:.{_DECIMALS.get(unit, 3) if decimals is None else decimals}f}"
-        number = number.removeprefix("-") if not float(number) else number
+        number = _rounded(value, _DECIMALS.get(unit, 3) if decimals is None else decimals)
     return f"{number} {unit}" if with_unit else number
+
+
+def _rounded(value: float, decimals: int) -> str:
+    """The number as written, rounded half up as on paper: 1.5875 gives 1.588, whatever its binary neighbour says."""
+    rounded = Decimal(repr(value)).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
+    return f"{rounded if rounded else abs(rounded):f}"
 
 
 def inch_fraction(inches: float, finest: int = 64) -> str:
