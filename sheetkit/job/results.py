@@ -17,6 +17,7 @@ from sheetkit.job.laying import Laying, lay_panels
 from sheetkit.job.learning import Learned, learn_offsets
 from sheetkit.job.measured import SawnSlice, sawn_slices
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice, needs_of, rough_sizes, share_out
+from sheetkit.job.pieces import Pieces, pieces_of
 from sheetkit.job.planning import WorkPlan, settings_of, work_plan
 from sheetkit.job.process import Run, runs
 from sheetkit.job.shapes import Form, forms
@@ -46,6 +47,7 @@ class Results:
         kerfs: true kerf of each board that was sawn
         runs: how steady the sawing is, by wood and layer thickness
         forms: tapers and bow over all slices
+        pieces: handles, boards and bowls made from the panels
         problems: every finding, the reader's and the engine's
     """
 
@@ -65,6 +67,7 @@ class Results:
     kerfs: list[BoardKerf]
     runs: list[Run]
     forms: list[Form]
+    pieces: Pieces
     problems: list[CellProblem]
 
     @property
@@ -97,14 +100,16 @@ def compute(inputs: Inputs) -> Results:
     gluing = gluing_of(panels, needs, plan, rough, inputs)
     kerfs = board_kerfs(slices, states, gauge, inputs)
     steadiness = runs(checks, learned, {panel.name: panel.copies for panel in panels}, inputs)
+    pieces = pieces_of(panels, laying, inputs)
     problems = [
         *inputs.problems,
         *findings(inputs, needs, learned, checks, states, rough, plan),
         *findings_readings(kerfs, gauge, inputs),
         *findings_wood(gluing, inputs),
+        *pieces.problems,
     ]
     return Results(
         panels=panels, rough=rough, needs=needs, slices=slices, learned=learned, checks=checks, states=states,
         layers=layers, plan=plan, stacks=stacks, laying=laying, gluing=gluing, gauge=gauge, kerfs=kerfs,
-        runs=steadiness, forms=forms(checks, inputs), problems=problems,
+        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, problems=problems,
     )  # fmt: skip
