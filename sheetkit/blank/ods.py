@@ -23,6 +23,7 @@ from sheetkit.blank.content import (
     Typed,
     blank_sheets,
 )
+from sheetkit.blank.ods_page import add_frozen_rows, add_landscape_page
 from sheetkit.graft.container import rewrite
 from sheetkit.trade.species import species_names
 
@@ -139,6 +140,8 @@ def write_ods(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Typed
     for sheet in blank_sheets(unit, typed):
         blank.book.spreadsheet.addElement(_sheet(blank, sheet))
     blank.book.spreadsheet.addElement(_wood_names(blank))
+    add_landscape_page(blank.book)
+    add_frozen_rows(blank.book, {sheet.name: HEADING_ROW for sheet in blank_sheets(unit, typed)})
     made = io.BytesIO()
     blank.book.write(made)
     with path.open("wb") as out:

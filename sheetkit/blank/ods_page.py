@@ -1,0 +1,51 @@
+"""What a blank .ods says of paper and of the window: a landscape page that fits the width, and frozen headings.
+
+Result sheets use the page by its name; a graft into a workbook that has none leaves the maker's pages as they are.
+"""
+
+from collections.abc import Mapping
+
+from odf import config, style
+from odf.opendocument import OpenDocument
+
+from sheetkit.graft.ods import LANDSCAPE_PAGE
+
+FROZEN = "2"
+"""How the split of a window says that it is frozen."""
+
+
+def add_landscape_page(book: OpenDocument) -> None:
+    """Add a page that lies across and fits one page's width."""
+    layout = style.PageLayout(name=f"{LANDSCAPE_PAGE}_layout")
+    size = {"pagewidth": "297mm", "pageheight": "210mm", "printorientation": "landscape"}
+    layout.addElement(style.PageLayoutProperties(**size, margin="12mm", scaletox="1", scaletoy="0"))
+    book.automaticstyles.addElement(layout)
+    book.masterstyles.addElement(style.MasterPage(name=LANDSCAPE_PAGE, pagelayoutname=layout))
+
+
+def add_frozen_rows(book: OpenDocument, rows: Mapping[str, int]) -> None:
+    """Keep the first rows of each sheet in view.
+
+    Args:
+        book: the document
+        rows: number of rows to keep, by sheet name
+    """
+    tables = config.ConfigItemMapNamed(name="Tables")
+    for name, count in rows.items():
+        entry = config.ConfigItemMapEntry(name=name)
+        for item, kind, value in (
+            ("VerticalSplitMode", "short", FROZEN),
+            ("VerticalSplitPosition", "int", str(count)),
+            ("ActiveSplitRange", "short", FROZEN),
+            ("PositionBottom", "int", str(count)),
+        ):
+            entry.addElement(config.ConfigItem(name=item, type=kind, text=value))
+        tables.addElement(entry)
+    view = config.ConfigItemMapEntry()
+    view.addElement(config.ConfigItem(name="ViewId", type="string", text="view1"))
+    view.addElement(tables)
+    views = config.ConfigItemMapIndexed(name="Views")
+    views.addElement(view)
+    settings = config.ConfigItemSet(name="ooo:view-settings")
+    settings.addElement(views)
+    book.settings.addElement(settings)
