@@ -6,7 +6,7 @@ import pytest
 
 from sheetkit.tables.columns import columns_of
 from sheetkit.tables.inputs import Inputs
-from sheetkit.tables.rows import Board, Measurement, Panel, Place, SpeciesValues, Target
+from sheetkit.tables.rows import Board, Measurement, Panel, Place, Repeat, SpeciesValues, Target
 from sheetkit.tables.rows_pieces import Bowl
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.tables.value import default_value
@@ -37,7 +37,7 @@ class JobMaker:
         self.shop = {f"{name}_mm": value * INCH for name, value in shop.items()}
         self.job = {"tolerance_mm": 0.002 * INCH, "spares_pct": 0.0, "end_trim_mm": 0.0, "edge_trim_mm": 0.0}
         self.boards, self.panels, self.targets, self.slices = [], [], [], []
-        self.species, self.bowls = [], []
+        self.species, self.bowls, self.repeats = [], [], []
 
     def _place(self, sheet, rows):
         return Place(sheet, len(rows) + 3)
@@ -65,10 +65,18 @@ class JobMaker:
         )  # fmt: skip
         return self
 
-    def slice(self, name, set_to, *readings, board=None, use=True, pressed=1):
+    def slice(self, name, set_to, *readings, board=None, use=True, pressed=1, blade=None, **corners):
         self.slices.append(
             empty(Measurement, place=self._place("Measurements", self.slices), slice=name, board=board, use=use,
-                  set_mm=None if set_to is None else set_to * INCH, pressed=pressed,
+                  set_mm=None if set_to is None else set_to * INCH, pressed=pressed, blade=blade,
+                  **{f"{corner}_mm": reading * INCH for corner, reading in corners.items()},
+                  readings_mm=tuple(reading * INCH for reading in readings))
+        )  # fmt: skip
+        return self
+
+    def repeat(self, name, *readings, person=None, tool=None):
+        self.repeats.append(
+            empty(Repeat, place=self._place("Repeats", self.repeats), slice=name, person=person, tool=tool,
                   readings_mm=tuple(reading * INCH for reading in readings))
         )  # fmt: skip
         return self
@@ -91,7 +99,7 @@ class JobMaker:
         return Inputs(
             job=settings(Job, **self.job), shop=settings(Shop, **self.shop), unit="in",
             boards=self.boards, panels=self.panels, targets=self.targets, measurements=self.slices,
-            species=self.species, bowls=self.bowls,
+            species=self.species, bowls=self.bowls, repeats=self.repeats,
         )  # fmt: skip
 
 
