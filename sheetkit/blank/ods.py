@@ -2,13 +2,14 @@
 
 import io
 import zipfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import BinaryIO
 
 from odf import dc, element, office, style, table, teletype, text
-from odf.opendocument import OpenDocumentSpreadsheet
+from odf.opendocument import OpenDocument, OpenDocumentSpreadsheet
 from openpyxl.utils import get_column_letter
 
 from sheetkit.blank.content import (
@@ -135,17 +136,34 @@ def write_ods(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Typed
         unit: "in" or "mm", the unit in the headings
         typed: cells to type below the headings, row by row, by sheet name
     """
+    made = io.BytesIO()
+    with _namespaces_of_its_own():
+        _book(unit, typed).write(made)
+    with path.open("wb") as out:
+        rewrite(made, out, replaced={MANIFEST: _with_version(made)})
+
+
+def _book(unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> OpenDocument:
     blank = _OdsBlank()
+    sheets = blank_sheets(unit, typed)
     blank.book.spreadsheet.addElement(_how_to(blank))
-    for sheet in blank_sheets(unit, typed):
+    for sheet in sheets:
         blank.book.spreadsheet.addElement(_sheet(blank, sheet))
     blank.book.spreadsheet.addElement(_wood_names(blank))
     add_landscape_page(blank.book)
-    add_frozen_rows(blank.book, {sheet.name: HEADING_ROW for sheet in blank_sheets(unit, typed)})
-    made = io.BytesIO()
-    blank.book.write(made)
-    with path.open("wb") as out:
-        rewrite(made, out, replaced={MANIFEST: _with_version(made)})
+    add_frozen_rows(blank.book, {sheet.name: HEADING_ROW for sheet in sheets})
+    return blank.book
+
+
+@contextmanager
+def _namespaces_of_its_own() -> Iterator[None]:
+    """odfpy declares in every document the namespaces of all documents before it; this one starts afresh."""
+    before = dict(element.Element.namespaces)
+    element.Element.namespaces.clear()
+    try:
+        yield
+    finally:
+        element.Element.namespaces.update(before)
 
 
 def _with_version(package: BinaryIO) -> bytes:
