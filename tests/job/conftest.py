@@ -7,7 +7,7 @@ import pytest
 from sheetkit.tables.columns import columns_of
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Board, Measurement, Panel, Place, Repeat, SpeciesValues, Target
-from sheetkit.tables.rows_pieces import Bowl
+from sheetkit.tables.rows_pieces import Bowl, CutStep, Handle, ProfilePoint
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.tables.value import default_value
 
@@ -26,6 +26,15 @@ def empty(row_class, **values):
     return row_class(**(blank | values))
 
 
+def piece(row_class, place, more, **values):
+    """A row with its defaults; `more` holds lengths in inches by field without unit, and other fields as they are."""
+    fields = {field.name for field in dataclasses.fields(row_class)}
+    lengths = {f"{name}_mm": value * INCH for name, value in more.items() if f"{name}_mm" in fields}
+    others = {name: value for name, value in more.items() if name in fields}
+    defaults = {column.field: default_value(column) for column in columns_of(row_class)}
+    return row_class(place=place, **(defaults | values | lengths | others))
+
+
 class JobMaker:
     """Builds Inputs; lengths in inches."""
 
@@ -38,6 +47,7 @@ class JobMaker:
         self.job = {"tolerance_mm": 0.002 * INCH, "spares_pct": 0.0, "end_trim_mm": 0.0, "edge_trim_mm": 0.0}
         self.boards, self.panels, self.targets, self.slices = [], [], [], []
         self.species, self.bowls, self.repeats = [], [], []
+        self.handles, self.steps, self.points = [], [], []
 
     def _place(self, sheet, rows):
         return Place(sheet, len(rows) + 3)
@@ -87,11 +97,35 @@ class JobMaker:
         self.species.append(empty(SpeciesValues, place=place, species=species, **figures))
         return self
 
-    def bowl(self, name, rim, turn=0.0, panel=None):
-        place = self._place("Bowls", self.bowls)
+    def bowl(self, name, rim, turn=0.0, panel=None, foot=None, wall=0.25, **more):
+        """A bowl; further lengths by the name of their field without its unit, in inches."""
         self.bowls.append(
-            empty(Bowl, place=place, piece=name, panel=panel, quantity=1, rim_diameter_mm=rim * INCH,
-                  foot_diameter_mm=rim * INCH / 2, wall_mm=0.25 * INCH, turn_deg=turn)
+            piece(Bowl, self._place("Bowls", self.bowls), more, piece=name, panel=panel, turn_deg=turn,
+                  rim_diameter_mm=rim * INCH, foot_diameter_mm=(foot or rim / 2) * INCH, wall_mm=wall * INCH)
+        )  # fmt: skip
+        return self
+
+    def handle(self, name, length, width, thickness, angle=0.0, tilt=0.0, panel=None, **more):
+        """A handle; further lengths by the name of their field without its unit, in inches."""
+        self.handles.append(
+            piece(Handle, self._place("Handles", self.handles), more, piece=name, panel=panel, angle_deg=angle,
+                  tilt_deg=tilt, length_mm=length * INCH, width_mm=width * INCH, thickness_mm=thickness * INCH)
+        )  # fmt: skip
+        return self
+
+    def step(self, name, strip, angle=90.0, panel=None, **more):
+        """A round of cutting and gluing; further lengths as above."""
+        self.steps.append(
+            piece(CutStep, self._place("Steps", self.steps), more, piece=name, panel=panel, angle_deg=angle,
+                  strip_mm=strip * INCH)
+        )  # fmt: skip
+        return self
+
+    def point(self, name, height, radius):
+        """A point of a bowl's outside."""
+        self.points.append(
+            piece(ProfilePoint, self._place("Profiles", self.points), {}, piece=name, height_mm=height * INCH,
+                  radius_mm=radius * INCH)
         )  # fmt: skip
         return self
 
@@ -100,6 +134,7 @@ class JobMaker:
             job=settings(Job, **self.job), shop=settings(Shop, **self.shop), unit="in",
             boards=self.boards, panels=self.panels, targets=self.targets, measurements=self.slices,
             species=self.species, bowls=self.bowls, repeats=self.repeats,
+            handles=self.handles, steps=self.steps, profiles=self.points,
         )  # fmt: skip
 
 
