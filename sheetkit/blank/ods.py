@@ -157,7 +157,7 @@ def _book(unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> OpenDocu
 
 @contextmanager
 def _namespaces_of_its_own() -> Iterator[None]:
-    """odfpy declares in every document the namespaces of all documents before it; this one starts afresh."""
+    """A document of odfpy declares the namespaces of all documents before it; this one starts afresh."""
     before = dict(element.Element.namespaces)
     element.Element.namespaces.clear()
     try:
