@@ -24,7 +24,7 @@ def dial_chart(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         return
     sheet.section("Measured against set")
     sheet.line(
-        "Points: slices. Lines: what to expect of each wood, the offset and slope learned. Dashed: a slice that "
+        "Points: slices. Lines: what to expect of a wood that was sawn at several settings. Dashed: a slice that "
         "measures what was set. The vertical distance between the two is the offset."
         + (" Since the run drifts, the lines are those of the next cut." if results.learned.followed else "")
     )
