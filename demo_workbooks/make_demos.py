@@ -71,7 +71,7 @@ def readings(board: str, first: int, set_in: float, corners: Sequence[Sequence[f
 SERVER_READINGS = [
     *readings(
         "C1", 1, 0.055,
-        [(0.0575, 0.0575, 0.058, 0.058, 0.0575), (0.057, 0.0575, 0.0575, 0.0575, 0.0575)],
+        [(0.0575, 0.058, 0.058, 0.058, 0.0575), (0.0575, 0.0575, 0.058, 0.058, 0.058)],
         n1="first off the board",
     ),
     *readings(

@@ -3,7 +3,7 @@
 import io
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from sheetkit.errors import CellProblem
 from sheetkit.graft import graft_into
@@ -16,6 +16,9 @@ from sheetkit.report.sheets import result_sheets
 from sheetkit.report.summary import headlines
 from sheetkit.tables.inputs import Assumption, Record
 from sheetkit.tables.read import read_inputs
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,25 @@ class Outcome:
         if self.dry_run:
             return "not written, as asked."
         return "refreshed." if self.written else "already up to date; nothing written."
+
+    def table(self, sheet: str) -> "pd.DataFrame":
+        """The rows of one input sheet as they were understood and used.
+
+        Args:
+            sheet: tab name of the input sheet
+
+        Returns:
+            One row a record, indexed by the row number on screen; one column a field, in base units (the name's
+            suffix says which); empty where the sheet was not found.
+        """
+        import pandas as pd
+
+        rows = {
+            record.row: {entry.field: entry.value for entry in record.entries}
+            for record in self.records
+            if record.used and record.sheet == sheet
+        }
+        return pd.DataFrame.from_dict(rows, orient="index")
 
     def as_dict(self) -> dict[str, Any]:
         """The outcome as plain values, for JSON."""

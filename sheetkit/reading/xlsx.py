@@ -23,7 +23,8 @@ from sheetkit.reading.xlsx_text import shared_strings, unescape
 from sheetkit.reading.xlsx_values import SheetContext
 
 _VISIBILITY: Final = {"hidden": Visibility.HIDDEN, "veryHidden": Visibility.VERY_HIDDEN}
-_SHEET_OF_REFERENCE: Final = re.compile(r"=?(?:'((?:[^']|'')+)'|([^'!:\[\]]+))!\$?[A-Za-z]{1,3}\$?[0-9]+")
+_SHEET_OF_REFERENCE: Final = re.compile(r"=?\$?(?:'((?:[^']|'')+)'|([^'!:\[\]]+))!(?:\$?[A-Za-z]{1,3}\$?[0-9]+|#REF!)")
+"""The sheet of a mark; one whose first row was deleted has lost its cell, but still names its sheet."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -145,3 +145,11 @@ def test_check_as_json_prints_every_record_as_it_was_read(job):
     thickness = next(entry for entry in board["entries"] if entry["field"] == "thickness_mm")
     assert (thickness["cell"], thickness["found"], thickness["unit"]) == ("E3", "1.5", "in")
     assert thickness["value"] == pytest.approx(38.1)
+
+
+def test_the_rows_of_a_sheet_can_be_had_as_a_data_frame(job):
+    stock = check(job).table("Stock")
+    assert list(stock.index) == [3, 4]
+    assert stock.loc[3, "board"] == "A1"
+    assert stock["thickness_mm"].tolist() == pytest.approx([38.1, 30.48])
+    assert check(job).table("Attic").empty
