@@ -15,9 +15,9 @@ INCH = 25.4
 THOU = 0.001 * INCH
 
 
-def rack(species: str, boards: int, thicknesses: int, seed: int) -> tuple[list[Board], list[Demand]]:
+def rack(species: str, boards: int, thicknesses: int, draw: int) -> tuple[list[Board], list[Demand]]:
     """Boards of all sorts, seven tenths of which are needed."""
-    rng = random.Random(seed)
+    rng = random.Random(draw)
     found = []
     for number in range(boards):
         usable = rng.randint(300, 2000) * THOU
@@ -33,9 +33,9 @@ def rack(species: str, boards: int, thicknesses: int, seed: int) -> tuple[list[B
     return found, wanted
 
 
-def plan_row(title: str, species: int, boards: int, thicknesses: int, seed: int) -> str:
+def plan_row(title: str, species: int, boards: int, thicknesses: int, draw: int) -> str:
     """One row of the table: time, cost reached, bound, gap."""
-    racks = [rack(f"wood {number}", boards, thicknesses, 100 * seed + number) for number in range(species)]
+    racks = [rack(f"wood {number}", boards, thicknesses, 100 * draw + number) for number in range(species)]
     start = time.perf_counter()
     plan = plan_cuts([b for each, _ in racks for b in each], [d for _, each in racks for d in each])
     spent = time.perf_counter() - start
@@ -52,9 +52,9 @@ def plan_row(title: str, species: int, boards: int, thicknesses: int, seed: int)
     )
 
 
-def slices(count: int, seed: int) -> list[MeasuredSlice]:
+def slices(count: int, draw: int) -> list[MeasuredSlice]:
     """Readings of an invented shop, read to a thousandth of an inch."""
-    rng = random.Random(seed)
+    rng = random.Random(draw)
     found = []
     for number in range(count):
         kind, target = ("ash", 1.0) if number % 2 == 0 else ("plum", 0.6)
@@ -65,13 +65,13 @@ def slices(count: int, seed: int) -> list[MeasuredSlice]:
     return found
 
 
-def layup_row(title: str, count: int, layers: int, panels: int, seed: int) -> str:
+def layup_row(title: str, count: int, layers: int, panels: int, draw: int) -> str:
     """One row of the table: time, what remains, what sawing order would have left."""
     stack = tuple(
         WantedLayer("ash", 1.0, 0.05) if n % 2 == 0 else WantedLayer("plum", 0.6, 0.05) for n in range(layers)
     )
     wanted = [WantedPanel(f"P{number}", stack) for number in range(panels)]
-    found = slices(count, seed)
+    found = slices(count, draw)
     start = time.perf_counter()
     layup = lay_up(found, wanted, LayupOptions(resolution_mm=THOU / 10))
     spent = time.perf_counter() - start
@@ -88,12 +88,12 @@ def main() -> None:
     import scipy.optimize
 
     print(f"scipy {scipy.__version__}, loaded before the clock starts")
-    for seed in range(3):
-        print(plan_row(f"6 species, 10 boards, 4 thicknesses #{seed}", 6, 10, 4, seed))
-    for seed in range(6):
-        print(plan_row(f"1 species, 60 boards, 8 thicknesses #{seed}", 1, 60, 8, seed))
-    for seed in range(6):
-        print(layup_row(f"120 layers from 150 slices #{seed}", 150, 120, 1, seed))
+    for draw in range(3):
+        print(plan_row(f"6 species, 10 boards, 4 thicknesses #{draw}", 6, 10, 4, draw))
+    for draw in range(6):
+        print(plan_row(f"1 species, 60 boards, 8 thicknesses #{draw}", 1, 60, 8, draw))
+    for draw in range(6):
+        print(layup_row(f"120 layers from 150 slices #{draw}", 150, 120, 1, draw))
     print(layup_row("2 panels of 60 from 150 slices", 150, 60, 2, 7))
     print(layup_row("120 layers from 100 slices", 100, 120, 1, 8))
 

@@ -37,9 +37,9 @@ def panel(*kinds: str, key: str = "P", tolerance: float = 0.05) -> WantedPanel:
     return WantedPanel(key, tuple(WantedLayer(kind, targets[kind], tolerance) for kind in kinds))
 
 
-def shop(seed: int, count: int, kinds: tuple[str, ...] = ("ash", "plum")) -> list[MeasuredSlice]:
+def shop(draw: int, count: int, kinds: tuple[str, ...] = ("ash", "plum")) -> list[MeasuredSlice]:
     """Readings of an invented shop: a little over, tapered the same way, read to a division."""
-    rng, found = random.Random(seed), []
+    rng, found = random.Random(draw), []
     for number in range(count):
         kind = kinds[number % len(kinds)]
         mean = {"ash": 1.0, "plum": 0.6}[kind] + rng.gauss(0.002, 0.012)
@@ -127,9 +127,9 @@ def test_small_lay_ups_are_as_good_as_trying_every_one(offs, layers):
     assert layup.bound_mm <= layup.residual_mm + 1e-9
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_sixty_layers_from_eighty_measured_slices_meet_the_plan_finer_than_the_caliper(seed):
-    layup = lay_up(shop(seed, 80), [panel(*["ash", "plum"] * 30)], FINE)
+@pytest.mark.parametrize("draw", range(4))
+def test_sixty_layers_from_eighty_measured_slices_meet_the_plan_finer_than_the_caliper(draw):
+    layup = lay_up(shop(draw, 80), [panel(*["ash", "plum"] * 30)], FINE)
     (laid,) = layup.panels
     assert laid.closeness.worst_mm <= DIVISION / 10 + 1e-9
     assert laid.in_sawing_order.worst_mm > DIVISION
@@ -139,8 +139,8 @@ def test_sixty_layers_from_eighty_measured_slices_meet_the_plan_finer_than_the_c
 
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.integers(4, 30), st.integers(1, 2), st.booleans())
-def test_every_layer_gets_its_own_slice_of_its_kind_and_the_sums_are_those_of_the_slices(seed, count, copies, keep):
-    slices = shop(seed, count)
+def test_every_layer_gets_its_own_slice_of_its_kind_and_the_sums_are_those_of_the_slices(draw, count, copies, keep):
+    slices = shop(draw, count)
     panels = [panel(*["ash", "plum", "ash"], key=f"P{n}") for n in range(copies)]
     options = LayupOptions(resolution_mm=DIVISION / 10, keep_order=keep)
     layup = lay_up(slices, panels, options)

@@ -61,7 +61,7 @@ def test_one_slice_fewer_would_break_the_risk(needed, kept, rejected, risk):
 
 
 def test_a_simulated_shop_runs_short_no_more_often_than_the_risk():
-    """Monte Carlo with a fixed seed: draw the share kept from the record's beta, saw, count."""
+    """Monte Carlo with a fixed draw: draw the share kept from the record's beta, saw, count."""
     import numpy as np
 
     saw = for_risk(20, 38, 2, 0.05)

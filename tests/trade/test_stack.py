@@ -58,7 +58,7 @@ def test_measured_layers_share_no_offset_error():
 
 
 def test_both_parts_agree_with_a_simulated_shop():
-    """Monte Carlo, seed fixed: offsets drawn once per stack, slices and lines one by one."""
+    """Monte Carlo, fixed random state: offsets drawn once per stack, slices and lines one by one."""
     layers = [
         LayerEstimate(1.0, 1.0, spread_mm=0.010, shares="ash", offset_error_mm=0.002),
         LayerEstimate(0.6, 0.6, spread_mm=0.006, shares="plum", offset_error_mm=0.004),

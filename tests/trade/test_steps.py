@@ -189,15 +189,15 @@ rounds = st.builds(
 
 
 @settings(max_examples=25, deadline=None)
-@given(plain=patterns, steps=st.lists(rounds, min_size=1, max_size=2), seed=st.integers(0, 10**6))
-def test_the_pattern_is_that_of_polygons_really_cut_and_moved(plain, steps, seed):
+@given(plain=patterns, steps=st.lists(rounds, min_size=1, max_size=2), draw=st.integers(0, 10**6))
+def test_the_pattern_is_that_of_polygons_really_cut_and_moved(plain, steps, draw):
     """Independent: shapely cuts the stripes strip by strip, mirrors, slides and trims them."""
     pattern = Pattern(plain.layers_mm, plain.glue_mm, plain.panel, steps=tuple(steps), repeat=plain.repeat)
     assume(all(result.board for result in pattern.results))
     pieces, board = stripes(pattern), pattern.first_board
     for step, result in zip(steps, pattern.results, strict=True):
         pieces, board = sawn_and_glued(pieces, board, step, result), result.board
-    chance = np.random.default_rng(seed)
+    chance = np.random.default_rng(draw)
     x, y = chance.random(40) * board.length_mm, chance.random(40) * board.width_mm
     layers = layer_at(pattern, locate(pattern, x, y))
     for px, py, layer in zip(x, y, layers, strict=True):
