@@ -37,6 +37,8 @@ from sheetkit.trade.wish import Answer
 MOST_BLANKS = 5000
 """So many blanks by area are not laid out one by one."""
 
+HAIR_MM = 1e-6
+
 MOST_WANTED = 300
 """For more blanks in one row the least panel is not searched for."""
 
@@ -245,8 +247,7 @@ def handle_problems(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> I
         yield CellProblem(
             row.place.sheet, row.place.cell("stripe_mm"), answer.wish.sentence(measure.text),
             "a width that the thickest layer can show",
-            f"wish for {measure.text(answer.wish.lengths_mm[1])}, or make the thickest layer "
-            f"{measure.text(answer.layer_wish_mm or 0.0)}", Harm.DOUBTFUL,
+            f"wish for {measure.text(answer.wish.lengths_mm[1])}" + _thinner(answer, measure), Harm.DOUBTFUL,
         )  # fmt: skip
     if row.crown_mm is not None and row.crown_mm > row.width_mm / 2:
         yield CellProblem(
@@ -254,6 +255,12 @@ def handle_problems(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> I
             f"at most half the width, {measure.board_text(row.width_mm / 2)}",
             "give the rise of the rounded face alone; beyond half the width it is no arc of the face", Harm.DOUBTFUL,
         )  # fmt: skip
+
+
+def _thinner(answer: HandleAnswer, measure: Measure) -> str:
+    if not answer.layer_wish_mm or answer.layer_wish_mm < HAIR_MM:
+        return ""
+    return f", or make the thickest layer {measure.text(answer.layer_wish_mm)}"
 
 
 def _too_large(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> CellProblem:

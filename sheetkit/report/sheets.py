@@ -10,6 +10,8 @@ from sheetkit.report.dial_settings import dial_settings
 from sheetkit.report.glue_up import glue_up
 from sheetkit.report.lay_up import lay_up_sheet
 from sheetkit.report.model import ReportSheet
+from sheetkit.report.pictures_sheet import pictures_sheet
+from sheetkit.report.pieces import pieces_sheet
 from sheetkit.report.problems import problems_sheet
 from sheetkit.report.stock_use import stock_use
 from sheetkit.report.summary import summary
@@ -60,5 +62,7 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
         thickness_check(inputs, results, measure, names["thickness_check"]),
         lay_up_sheet(inputs, results, measure, names["lay_up"]),
         glue_up(inputs, results, measure, names["glue_up"]),
+        pieces_sheet(inputs, results, measure, names),
+        pictures_sheet(results, measure, names["pictures"]),
         problems_sheet(results.problems, names["problems"]),
     ]

@@ -11,6 +11,7 @@ from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.dial_settings import lesson
 from sheetkit.report.glue_up import glue_assumptions
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.report.pieces import piece_assumptions, pieces_in_a_sentence
 from sheetkit.report.problems import tally
 from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
@@ -53,6 +54,7 @@ class Headline:
 
 def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headline]:
     """The answers at the top, also printed by the command."""
+    pieces = pieces_in_a_sentence(results.pieces)
     return [
         _can_it_be_made(results),
         _do_next(results, measure),
@@ -60,6 +62,7 @@ def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headli
         Headline("In tolerance", tolerance_sentence(results), Look.WRAPPED, "thickness_check"),
         _dial(inputs, results, measure),
         _stock(results),
+        *([Headline("Pieces", *pieces, "pieces")] if pieces else []),
     ]
 
 
@@ -202,7 +205,8 @@ def _cautions(results: Results) -> list[str]:
 
 def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) -> None:
     glue = glue_assumptions(inputs)
-    elsewhere = {item.name for item in glue}
+    pieces = piece_assumptions(inputs)
+    elsewhere = {item.name for item in (*glue, *pieces)}
     here = [item for item in inputs.assumptions if item.name not in elsewhere]
     if not inputs.assumptions:
         return
@@ -211,6 +215,10 @@ def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) 
         sheet.line(
             f"{len(glue)} settings of glue, press and air: see the end of {names['glue_up']}.",
             link=Link(names["glue_up"]),
+        )
+    if pieces and (inputs.handles or inputs.bowls or inputs.steps):
+        sheet.line(
+            f"{len(pieces)} settings of sawing pieces: see the end of {names['pieces']}.", link=Link(names["pieces"])
         )
     if not here:
         return

@@ -10,6 +10,8 @@ _TABS = (
     ("thickness_check", "Thickness check", "each slice against its tolerance; how steady the saw runs"),
     ("lay_up", "Lay-up", "which slice in which layer, which way round; how thick the panel will be"),
     ("glue_up", "Glue-up", "in how many goes to glue, glue and clamps, the glue's water, when to machine, movement"),
+    ("pieces", "Pieces", "handles, boards and bowls: angles, stripes, blanks from a panel, rings and walls"),
+    ("pictures", "Pictures", "the panels and pieces drawn from the lay-up as it stands"),
     ("problems", "Problems", "what could not be read or had to be guessed, with a link to each cell"),
 )
 
