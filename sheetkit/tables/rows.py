@@ -136,6 +136,15 @@ class Board(Row):
         low="0.02 in",
         high="24 in",
     )
+    nominal_mm: float | None = column(
+        "Nominal",
+        Kind.LENGTH,
+        "Thickness by which it was sold, such as 5/4: board feet on Cost go by it. Empty: by Thickness.",
+        synonyms=("Nominal thickness",),
+        units=("in", "in"),
+        low="0.25 in",
+        high="8 in",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -440,7 +449,11 @@ class SpeciesValues(Row):
     )
     colour: str | None = column("Colour", Kind.COLOUR, "RRGGBB, for the pictures.", synonyms=("Color",))
     price_per_board_foot: float | None = column(
-        "Price", Kind.MONEY, "Per board foot.", synonyms=("Price per board foot",), low="0"
+        "Price",
+        Kind.MONEY,
+        "Per board foot, for boards of it without a price on Stock.",
+        synonyms=("Price per board foot",),
+        low="0",
     )
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")

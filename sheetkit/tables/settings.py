@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 
 from sheetkit.tables.columns import Kind, column
+from sheetkit.tables.settings_costs import Prices, Selling
 from sheetkit.tables.settings_glue import Gluing
 from sheetkit.tables.settings_pieces import Piecework
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """The settings of one job."""
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What the job asks for."""
 
     job: str | None = column(
         "Job", Kind.TEXT, "What the job is called on the result sheets.", synonyms=("Job name", "Name")
@@ -113,6 +114,11 @@ class Job:
         default="use",
         choices=("use", "leave out"),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job(Selling, Asked):
+    """The settings of one job: what it asks for first, then what it is to bring in."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -219,5 +225,5 @@ class Saw:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shop(Piecework, Gluing, Saw):
-    """The settings of the shop: saw and dial first, then glue, press and air, then sawing pieces out of panels."""
+class Shop(Prices, Piecework, Gluing, Saw):
+    """The settings of the shop: saw and dial, glue, press and air, sawing pieces out of panels, and prices last."""

@@ -48,7 +48,7 @@ EXPECTED = [("E1", 38.1), ("E2", 31.75)]
         ("WOOD", "species", None),
         ("Moisture %", "moisture_pct", "%"),
         ("MC (%)", "moisture_pct", "%"),
-        ("Nominal thickness", None, None),
+        ("Nominal thickness", "nominal_mm", None),
         ("Weight", None, None),
         ("Sticker colour", None, None),
         ("Qty", None, None),
