@@ -1,5 +1,6 @@
 """The lay-up: which measured slice lies in which layer, and which way round."""
 
+from collections import deque
 from collections.abc import Sequence
 
 from sheetkit.trade.exact import total_mm
@@ -120,11 +121,13 @@ def _in_sawing_order(slices: Sequence[MeasuredSlice], panels: Sequence[WantedPan
     """What each panel would get if the slices were taken one after another as they came off the saw."""
     order = sorted(slices, key=lambda piece: (piece.sawn, piece.board, piece.key))
     stacks: list[list[Lying]] = [[] for _ in panels]
-    queues = {piece.kind: [each for each in order if each.kind == piece.kind] for piece in slices}
+    queues: dict[str, deque[MeasuredSlice]] = {}
+    for piece in order:
+        queues.setdefault(piece.kind, deque()).append(piece)
     for stack, panel in zip(stacks, panels, strict=True):
         for layer in panel.layers:
             if queue := queues.get(layer.kind):
-                stack.append((queue.pop(0), Turn.AS_SAWN))
+                stack.append((queue.popleft(), Turn.AS_SAWN))
     return stacks
 
 

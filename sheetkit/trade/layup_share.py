@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import product
 from math import gcd
 from typing import TYPE_CHECKING
 
@@ -175,7 +176,8 @@ def prove(table: Table, stacks: Sequence[Stack], options: LayupOptions) -> float
     }
     excess = [_excess_rows(programme, table, stack, panel, lies) for panel, stack in enumerate(stacks)]
     for piece in range(len(table.off)):
-        programme.row({place: 1.0 for key, place in lies.items() if key[0] == piece}, high=1.0)
+        ways = product((piece,), range(len(stacks)), range(len(TURNS)))
+        programme.row({lies[way]: 1.0 for way in ways}, high=1.0)
     whole = len(lies) <= MOST_CHOICES
     if not whole:
         programme.whole = [0] * len(programme.whole)
@@ -193,10 +195,11 @@ def _excess_rows(
     programme: Programme, table: Table, stack: Stack, panel: int, lies: dict[tuple[int, int, int], int]
 ) -> list[int]:
     end, side = signs()
+    mine = {key: lies[key] for key in product(range(len(table.off)), (panel,), range(len(TURNS)))}
+    kinds = table.kind.tolist()
     for kind, count in Counter(table.kind[stack.used].tolist()).items():
-        fitting = {place: 1.0 for key, place in lies.items() if key[1] == panel and table.kind[key[0]] == kind}
+        fitting = {place: 1.0 for key, place in mine.items() if kinds[key[0]] == kind}
         programme.row(fitting, low=count, high=count)
-    mine = {key: place for key, place in lies.items() if key[1] == panel}
     sums: list[dict[int, float]] = [
         {place: float(table.off[piece]) for (piece, _, _), place in mine.items()},
         {place: float(table.end[piece] * end[turn]) for (piece, _, turn), place in mine.items()},
