@@ -64,18 +64,33 @@ def new(workbooks: tuple[Path, ...], unit: str, as_json: bool) -> None:
 @click.option("--dry-run", is_flag=True, help="Compute and report, but write nothing.")
 @click.option("--keep-copy", is_flag=True, help="Keep the file as it was beside the new one.")
 @click.option("--allow-signed", is_flag=True, help="Write into a digitally signed file; its signature will break.")
+@click.option(
+    "--pictures",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="FOLDER",
+    help="Also write the pictures, and full-size templates of bowl rings, into this folder.",
+)
 @AS_JSON
-def refresh(workbooks: tuple[Path, ...], dry_run: bool, keep_copy: bool, allow_signed: bool, as_json: bool) -> None:
+def refresh(
+    workbooks: tuple[Path, ...],
+    dry_run: bool,
+    keep_copy: bool,
+    allow_signed: bool,
+    pictures: Path | None,
+    as_json: bool,
+) -> None:
     """Compute everything and write the result sheets into the workbook."""
     from sheetkit.refresh import refresh as run
 
     def work(path: Path) -> "Outcome":
-        return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed)
+        return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures)
 
     def say(outcome: "Outcome") -> None:
         click.echo(f"{outcome.path}: {outcome.written_words}")
         for line in outcome.headlines:
             click.echo(f"  {line}")
+        if outcome.pictures:
+            click.echo(f"  {_count(len(outcome.pictures), 'picture')} and templates written to {pictures}.")
         _print_problems(outcome.problems)
 
     _for_each(workbooks, work, say, lambda outcome: _code(outcome.problems), as_json)

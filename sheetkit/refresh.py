@@ -1,16 +1,18 @@
 """The whole refresh, top to bottom: open, read, compute, report, graft, save."""
 
 import io
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
-from sheetkit.errors import CellProblem
+from sheetkit.errors import CannotSave, CellProblem
 from sheetkit.graft import graft_into
 from sheetkit.graft.saving import Stamp, save, stamp
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import compute
 from sheetkit.reading import open_workbook
+from sheetkit.report.picture_files import picture_files
 from sheetkit.report.problems import by_harm
 from sheetkit.report.sheets import result_sheets
 from sheetkit.report.summary import headlines
@@ -34,6 +36,7 @@ class Outcome:
         assumptions: defaults used
         records: every row as it was understood
         sheets: tab of each result sheet by key; empty when nothing was to be written
+        pictures: files written beside, pictures and ring templates
     """
 
     path: Path
@@ -44,6 +47,7 @@ class Outcome:
     assumptions: list[Assumption]
     records: list[Record]
     sheets: dict[str, str] = field(default_factory=dict)
+    pictures: list[str] = field(default_factory=list)
 
     @property
     def written_words(self) -> str:
@@ -81,10 +85,18 @@ class Outcome:
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
             "records": [asdict(record) for record in self.records],
             "sheets": self.sheets,
+            "pictures": self.pictures,
         }
 
 
-def refresh(path: Path | str, *, dry_run: bool = False, keep_copy: bool = False, allow_signed: bool = False) -> Outcome:
+def refresh(
+    path: Path | str,
+    *,
+    dry_run: bool = False,
+    keep_copy: bool = False,
+    allow_signed: bool = False,
+    pictures: Path | str | None = None,
+) -> Outcome:
     """Compute everything and write the result sheets into the workbook; nothing else in it changes.
 
     Args:
@@ -92,9 +104,10 @@ def refresh(path: Path | str, *, dry_run: bool = False, keep_copy: bool = False,
         dry_run: compute and report, but write nothing
         keep_copy: keep the file as it was beside the new one
         allow_signed: write into a digitally signed file, which breaks its signature
+        pictures: folder for the pictures and full-size ring templates as files of their own; None for none
 
     Raises:
-        FileProblem: the file cannot be read or written; it is left as it was.
+        FileProblem: the file cannot be read or written; it is left as it was. Or the folder cannot be written to.
 
     Returns:
         What was found and done; findings in cells are not raised but listed.
@@ -114,6 +127,9 @@ def refresh(path: Path | str, *, dry_run: bool = False, keep_copy: bool = False,
         write(io.BytesIO())
     else:
         written = save(path, write, keep_copy=keep_copy, as_read=as_read)
+    made: list[str] = []
+    if pictures is not None and not dry_run:
+        made = _write_files(Path(pictures), path.stem, picture_files(results, Measure(inputs.unit)))
     return Outcome(
         path=path,
         written=written,
@@ -123,7 +139,27 @@ def refresh(path: Path | str, *, dry_run: bool = False, keep_copy: bool = False,
         assumptions=inputs.assumptions,
         records=inputs.records,
         sheets={sheet.key: sheet.name for sheet in sheets},
+        pictures=made,
     )
+
+
+def _write_files(folder: Path, stem: str, files: Mapping[str, bytes]) -> list[str]:
+    """Write files into a folder, their names beginning with the workbook's; gives their paths."""
+    made = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, content in files.items():
+            target = folder / f"{stem} {name}"
+            target.write_bytes(content)
+            made.append(str(target))
+    except OSError as refused:
+        raise CannotSave(
+            str(folder),
+            f"a folder that refused a picture ({refused.strerror or refused})",
+            "a folder to write into",
+            "name another folder, or free some space; the workbook itself was refreshed",
+        ) from refused
+    return made
 
 
 def _stamp(path: Path) -> Stamp | None:

@@ -23,6 +23,7 @@ from sheetkit.trade.blanks import (
 from sheetkit.trade.handles import (
     Face,
     angle_for_stripe,
+    blank_axes,
     bookmatch_shift,
     crown_radius,
     eye_width,
@@ -190,14 +191,16 @@ def _length_needed(
 
 def _across(row: Handle, stack: PieceStack) -> tuple[int, int, int]:
     layers = [layer.thickness_mm for layer in stack.layers]
+    axes = blank_axes(row.angle_deg, row.tilt_deg)
+    middle = stack.thickness_mm / 2
     sizes = (
-        (row.length_mm, row.width_mm, 0.0),
-        (row.length_mm, 0.0, row.thickness_mm),
-        (0.0, row.width_mm, row.thickness_mm),
+        ((row.length_mm, row.width_mm, 0.0), axes.thick[1] * row.thickness_mm / 2),
+        ((row.length_mm, 0.0, row.thickness_mm), axes.wide[1] * row.width_mm / 2),
+        ((0.0, row.width_mm, row.thickness_mm), axes.long[1] * row.length_mm / 2),
     )
     side, edge, end = (
-        layers_within(layers, max(1e-3, reach_through_stack(*size, row.angle_deg, row.tilt_deg)), stack.glue_mm)
-        for size in sizes
+        max(1, layers_within(layers, reach_through_stack(*size, row.angle_deg, row.tilt_deg) + 1e-3, stack.glue_mm, at))
+        for size, at in ((size, middle + off_mm) for size, off_mm in sizes)
     )
     return side, edge, end
 

@@ -36,6 +36,8 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
     for item in drawings(results, measure):
         if item.group != group:
             sheet.section(item.group)
+            sheet.sheet.row_heights[sheet.next_row] = GAP_MM / POINT_MM
+            sheet.blank()
             group = item.group
         _place(sheet, item)
     return sheet.sheet

@@ -50,6 +50,8 @@ def _count_words(answer: HandleAnswer, measure: Measure) -> tuple[str, Look]:
     ways = (
         f"strips along the blanks give {blanks.along * blanks.rows}, strips across them {blanks.across * blanks.rows}"
     )
+    if blanks.count == 0:
+        return f"No such blank fits into panel {panel.name}; see the top of this sheet.{enough}", Look.BAD
     deep = f", {blanks.rows} deep" if blanks.rows > 1 else ""
     words = f"One panel gives {blanks.count} blanks{deep}: {ways}; {blanks.share_used:.0%} of the panel becomes blanks."
     if panel.copies > 1:
@@ -114,7 +116,7 @@ def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> None:
         Heading("To layers (deg)", "0.00", "Angle between this face and the layers."),
         Heading("From square (deg)", "0.00", "Its complement: what a gauge counting from square shows."),
         Heading("Run at (deg)", "0.0", "Direction of the stripes, from the edge of the face that is named first."),
-        Heading("Stripes", "0", "Layers of which some wood shows on this face, the piece lying in the panel's middle."),
+        Heading("Stripes", "0", "Layers that show on this face, the piece lying in the panel's middle."),
         Heading("Wider by", "0.000", "A layer shows its thickness times this."),
     )  # fmt: skip
     records = [_face(face, count) for face, count in zip(answer.faces, answer.across, strict=True)]
