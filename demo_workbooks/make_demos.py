@@ -40,6 +40,9 @@ SERVER_TARGETS = [
     ["Servers", "persimmon", 0.03, 0.002, None, None],
     ["Servers", "american holly", 0.018, 0.0015, None, None],
 ]
+SERVER_HANDLES = [
+    ["Server", "Servers", 2, 5.5, 1, 0.75, 12, 6, None, 0.25, None, "one fork, one spoon"],
+]
 SERVER_SETTINGS = {
     "Job": {"Job": "Salad servers, spring batch"},
     "Shop": {"Dial division": 0.0005, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005},
@@ -125,17 +128,50 @@ BOX_READINGS = [
     ["I1-2", "I1", 0.6, 0.64, 0.65, 0.65, 0.65, 0.66, None, None, None, None, None],
 ]
 
+WOBBLE = (0.0, 0.01, -0.01, 0.02, 0.0, -0.02, 0.01, -0.01, 0.0, 0.02, -0.01)
+"""What our invented slices are off by, over and over [mm]."""
+
+
+def sawn_mm(board: str, thicknesses: Sequence[float]) -> list[Row]:
+    """Rows of Measurements in millimetres: slices of these thicknesses, each a hair off at every corner."""
+    rows: list[Row] = []
+    for number, thickness in enumerate(thicknesses, 1):
+        five = [round(thickness + WOBBLE[(5 * number + 2 * place) % len(WOBBLE)], 2) for place in range(5)]
+        rows.append(
+            [f"{board}-{number}", board, round(thickness - 0.05, 2), *five, None, None, None, None, None]
+        )  # fmt: skip
+    return rows
+
+
+BOWL_STOCK = [
+    ["W1", "white ash", 282, 58, 62, "flat", "7.5 %", 14, None, None],
+    ["W2", "white ash", 280, 58, 58, "flat", "7.5 %", 14, None, None],
+    ["D1", "purpleheart", 285, 60, 40, "quarter", "8 %", 26, None, None],
+    ["D2", "purpleheart", 285, 60, 34, "quarter", "8 %", 22, None, "short at one corner, still full width"],
+    ["R1", "red alder", 290, 58, 52, "flat", "7 %", 9, None, None],
+    ["R2", "red alder", 290, 58, 48, "flat", "7 %", 9, None, None],
+]
+BOWL_READINGS = [
+    *sawn_mm("W1", [3.0] * 12),
+    *sawn_mm("W2", [3.0] * 6),
+    *sawn_mm("D1", [1.2] * 12),
+    *sawn_mm("D2", [1.2] * 11),
+    *sawn_mm("R1", [2.0] * 12),
+    *sawn_mm("R2", [3.0] * 6),
+]
+
 DEMOS = [
     Demo(
         "salad_servers_planned.xlsx", "in",
-        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Species": SERVER_SPECIES},
+        {"Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Species": SERVER_SPECIES,
+         "Handles": SERVER_HANDLES},
         SERVER_SETTINGS,
     ),
     Demo(
         "salad_servers_half_sawn.xlsx", "in",
         {
             "Stock": SERVER_STOCK, "Panels": SERVER_PANELS, "Targets": SERVER_TARGETS, "Measurements": SERVER_READINGS,
-            "Species": SERVER_SPECIES,
+            "Species": SERVER_SPECIES, "Handles": SERVER_HANDLES,
         },
         SERVER_SETTINGS,
     ),
@@ -158,6 +194,41 @@ DEMOS = [
             "Shop": {
                 "Dial division": 0.02, "Dial turn": 1, "Kerf allowance": 1.2, "Truing pass": 1.3, "Held back": 6,
                 "Caliper division": 0.01, "Glue line": 0.08, "Crosscut kerf": 3,
+            },
+        },
+    ),
+    Demo(
+        "fruit_bowl.xlsx", "mm",
+        {
+            "Stock": BOWL_STOCK,
+            "Panels": [
+                ["Rings", 250, 50, 6, "yes", 1, None, None, None, None, "resawn into boards for the rings"],
+                ["Tray", 250, 30, 6, "no", 1, None, None, None, None, "cut and glued twice"],
+            ],
+            "Targets": [
+                ["Rings", "white ash", 3, None, None, None],
+                ["Rings", "purpleheart", 1.2, None, None, None],
+                ["Rings", "red alder", 2, None, None, None],
+                ["Rings", "purpleheart", 1.2, None, None, None],
+                ["Tray", "red alder", 3, None, None, None],
+                ["Tray", "white ash", 3, None, None, None],
+            ],
+            "Measurements": BOWL_READINGS,
+            "Species": [["red alder", 0.43, None, None, None, None, "weighed: our own offcut"]],
+            "Bowls": [
+                ["Fruit bowl", "Rings", 1, 176, 66, 4.5, 16, 15, 96, None, "arc", 3, 1, 9, None, None],
+            ],
+            "Steps": [
+                ["Tray", "Tray", 1, 20, 45, "over", 0, 0, None],
+                ["Tray", "Tray", 2, 39.26, 90, "end for end", 0, 0, None],
+            ],
+        },
+        {
+            "Job": {"Job": "Fruit bowl and tray", "Tolerance": 0.06, "Spare slices": 0, "End trim": 6, "Edge trim": 3},
+            "Shop": {
+                "Dial division": 0.02, "Dial turn": 1, "Kerf allowance": 1.2, "Truing pass": 1.3, "Held back": 6,
+                "Known offset": 0.05, "Caliper division": 0.01, "Glue line": 0.08, "Blank kerf": 0.9,
+                "Ring saw kerf": 0.9, "Turning allowance": 1,
             },
         },
     ),

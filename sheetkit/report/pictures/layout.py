@@ -36,7 +36,8 @@ def draw_layout(panel: PanelLook, layout: BiasLayout, name: str, in_words: InWor
     figure = Figure(_with_blanks(plain, layout, PIXELS_PER_MM * scale), in_words(width_mm), in_words(height_mm))
     way = "along" if layout.strips_run_along else "across"
     facts = [
-        f"{layout.count} blanks at {layout.angle_deg:g}° to the layers from {len(layout.strips)} strips {way} them; "
+        f"{_many(layout.count, 'blank')} at {layout.angle_deg:g}° to the layers from "
+        f"{_many(len(layout.strips), 'strip')} {way} them; "
         f"{100 * layout.share_used:.1f} % of the edge used",
         f"Blanks of {in_words(max(layout.along_mm, layout.across_mm))} x "
         f"{in_words(min(layout.along_mm, layout.across_mm))}, kerf {in_words(layout.panel.kerf_mm)}; "
@@ -44,6 +45,10 @@ def draw_layout(panel: PanelLook, layout: BiasLayout, name: str, in_words: InWor
     ]
     described = f"Blanks for {name} in panel {panel.name}: {'; '.join(facts)}."
     return compose(f"{name}: blanks from {panel.name}", facts, [figure], legend_of(panel, in_words), described)
+
+
+def _many(count: int, thing: str) -> str:
+    return f"1 {thing}" if count == 1 else f"{count} {thing}s"
 
 
 def _with_blanks(plain: Render, layout: BiasLayout, pixels_per_mm: float) -> Render:

@@ -6,6 +6,9 @@ from string import ascii_uppercase
 
 from sheetkit.report.pictures.pieces import LayerLook, PanelLook
 
+LEAST_HALF = 4
+"""A mirrored order longer than this is written as its half."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -46,9 +49,16 @@ def letters_of(layers: Sequence[LayerLook]) -> dict[tuple[str, str], str]:
 
 
 def order_of(layers: Sequence[LayerLook]) -> str:
-    """The layers from the first face to the last by their letters, a repeated run written once."""
+    """The layers from the first face to the last by their letters, a repeated run or a mirrored half written once."""
     known = letters_of(layers)
     letters = [known[layer.species, layer.colour] for layer in layers]
+    half = letters[: (len(letters) + 1) // 2]
+    if len(half) > LEAST_HALF and letters == letters[::-1] and "times" not in _in_runs(letters):
+        return f"{_in_runs(half)}; then back again" + (" from the one before the last" if len(letters) % 2 else "")
+    return _in_runs(letters)
+
+
+def _in_runs(letters: Sequence[str]) -> str:
     for run in range(1, len(letters) // 2 + 1):
         if letters[run:] == letters[:-run]:
             times, rest = divmod(len(letters), run)
