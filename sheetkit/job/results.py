@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
+from sheetkit.job.costing import Costing, costing_of
 from sheetkit.job.findings import findings
 from sheetkit.job.findings_readings import findings_readings
 from sheetkit.job.findings_wood import findings_wood
@@ -48,6 +49,7 @@ class Results:
         runs: how steady the sawing is, by wood and layer thickness
         forms: tapers and bow over all slices
         pieces: handles, boards and bowls made from the panels
+        costing: cost and time
         problems: every finding, the reader's and the engine's
     """
 
@@ -68,6 +70,7 @@ class Results:
     runs: list[Run]
     forms: list[Form]
     pieces: Pieces
+    costing: Costing
     problems: list[CellProblem]
 
     @property
@@ -101,6 +104,7 @@ def compute(inputs: Inputs) -> Results:
     kerfs = board_kerfs(slices, states, gauge, inputs)
     steadiness = runs(checks, learned, {panel.name: panel.copies for panel in panels}, inputs)
     pieces = pieces_of(panels, laying, inputs)
+    costing = costing_of(needs, checks, states, plan, gluing, inputs)
     problems = [
         *inputs.problems,
         *findings(inputs, needs, learned, checks, states, rough, plan),
@@ -111,5 +115,5 @@ def compute(inputs: Inputs) -> Results:
     return Results(
         panels=panels, rough=rough, needs=needs, slices=slices, learned=learned, checks=checks, states=states,
         layers=layers, plan=plan, stacks=stacks, laying=laying, gluing=gluing, gauge=gauge, kerfs=kerfs,
-        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, problems=problems,
+        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, costing=costing, problems=problems,
     )  # fmt: skip

@@ -62,7 +62,7 @@ def stack_outlooks(
         )
         for need in needs
     }
-    return [_outlook(panel, estimates, learned, inputs) for panel in panels if panel.layers]
+    return [_outlook(panel, estimates, learned, inputs) for panel in panels if panel.layers and panel.copies]
 
 
 def _outlook(

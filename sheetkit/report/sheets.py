@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.reading.model import Workbook
+from sheetkit.report.cost import cost_sheet
 from sheetkit.report.cut_plan import cut_plan
 from sheetkit.report.dial_settings import dial_settings
 from sheetkit.report.glue_up import glue_up
@@ -13,6 +14,7 @@ from sheetkit.report.model import ReportSheet
 from sheetkit.report.pictures_sheet import pictures_sheet
 from sheetkit.report.pieces import pieces_sheet
 from sheetkit.report.problems import problems_sheet
+from sheetkit.report.sources import Sources
 from sheetkit.report.stock_use import stock_use
 from sheetkit.report.summary import summary
 from sheetkit.report.tabs import TITLES
@@ -64,5 +66,6 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
         glue_up(inputs, results, measure, names["glue_up"]),
         pieces_sheet(inputs, results, measure, names),
         pictures_sheet(results, measure, names["pictures"]),
+        cost_sheet(inputs, results, measure, names["cost"], Sources(workbook)),
         problems_sheet(results.problems, names["problems"]),
     ]

@@ -1,59 +1,18 @@
 """Stock use: board by board and wood by wood, what becomes slices, sawdust and offcut; what to buy if short."""
 
-from dataclasses import dataclass
-
 from openpyxl.utils.cell import get_column_letter
 
+from sheetkit.job.board_use import BoardUse, board_use
 from sheetkit.job.boards import BoardState
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
-from sheetkit.trade.exact import total_mm
 
 WIDTHS = (14, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
 SUMMED = range(3, 11)
 """Columns of the board table that a total makes sense of."""
-
-
-@dataclass(frozen=True, slots=True)
-class BoardUse:
-    """Where a board's thickness goes once the plan is sawn.
-
-    Attributes:
-        start_mm: measured before the first pass
-        slices_mm: sum of the slices, sawn and to come
-        kerf_mm: sum of the kerfs
-        truing_mm: truing pass; 0 for a board that stays on the rack
-        left_mm: what can still be sawn
-        held_mm: what stays in the clamp; 0 for a board that stays on the rack
-    """
-
-    start_mm: float
-    slices_mm: float
-    kerf_mm: float
-    truing_mm: float
-    left_mm: float
-    held_mm: float
-
-    @property
-    def share(self) -> float | None:
-        """Slices as a share of what is used up; None where nothing is."""
-        used = total_mm([self.slices_mm, self.kerf_mm, self.truing_mm])
-        return self.slices_mm / used if used else None
-
-
-def board_use(state: BoardState, results: Results, inputs: Inputs) -> BoardUse:
-    """Work out one board; the parts add up to its thickness."""
-    coming = results.plan.of_board(state.board.board)
-    if not state.sawn and not coming:
-        return BoardUse(state.board.thickness_mm, 0.0, 0.0, 0.0, state.board.thickness_mm, 0.0)
-    slices = total_mm([*state.slices_mm, *(item.expected_mm for item in coming)])
-    advances = total_mm([*state.advances_mm, *(item.advance_mm for item in coming)])
-    truing, held = inputs.shop.truing_mm, inputs.shop.held_mm
-    left = total_mm([state.board.thickness_mm, -truing, -held, -advances])
-    return BoardUse(state.board.thickness_mm, slices, total_mm([advances, -slices]), truing, left, held)
 
 
 def stock_use(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
@@ -92,7 +51,7 @@ def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Meas
     )
     records = []
     for state in results.states.values():
-        use = board_use(state, results, inputs)
+        use = board_use(state, results.plan, inputs.shop)
         records.append(_board_record(state, use, len(results.plan.of_board(state.board.board)), measure))
     area = sheet.table(headings, records, name="boards_used")
     if area is not None:

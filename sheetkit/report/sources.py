@@ -1,0 +1,53 @@
+"""The maker's own cells as operands of live formulas."""
+
+from collections.abc import Sequence
+from math import isclose
+
+from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, quote_sheetname
+
+from sheetkit.reading.model import Kind, Workbook
+from sheetkit.tables.rows import Place
+
+LENGTHS = ((1.0, ""), (1 / 25.4, "/25.4"), (25.4, "*25.4"), (0.001, "/1000"), (0.0254, "*0.0254"), (12.0, "*12"))
+"""From a maker's length to the shown unit: the same, mm to in, in to mm, thou to in, thou to mm, ft to in."""
+SHARES = ((1.0, ""), (0.01, "/100"))
+"""From a share written as 25 % or as 25 to a share of one."""
+MINUTES = ((1.0, ""), (1 / 60, "/60"), (60.0, "*60"), (1440.0, "*1440"))
+"""From minutes, seconds, hours and days to minutes."""
+PLAIN = ((1.0, ""),)
+
+
+class Sources:
+    """Cells of the maker that hold a plain number, which a formula can build upon.
+
+    Args:
+        workbook: as it was read
+    """
+
+    def __init__(self, workbook: Workbook) -> None:
+        self._sheets = {sheet.name: sheet for sheet in workbook.sheets}
+
+    def operand(
+        self, place: Place | None, field: str, value: float, factors: Sequence[tuple[float, str]] = PLAIN
+    ) -> str | None:
+        """A reference to the cell behind a value, with the factor that turns it into the value.
+
+        Args:
+            place: the row it was read from
+            field: which of its fields
+            value: what it was understood as, in the unit of the result sheet
+            factors: possible factors, each with how a formula writes it
+
+        Returns:
+            Such as ``Stock!E3/25.4``; None where the cell holds no plain number (a text such as 1-1/2), or 0, which
+            does not tell its factor.
+        """
+        address = place.cells.get(field) if place is not None else None
+        if place is None or address is None or place.sheet not in self._sheets:
+            return None
+        letters, row = coordinate_from_string(address)
+        cell = self._sheets[place.sheet].cell(row, column_index_from_string(letters))
+        if cell is None or cell.kind is not Kind.NUMBER or not isinstance(cell.value, float) or not cell.value:
+            return None
+        written = next((text for factor, text in factors if isclose(cell.value * factor, value, rel_tol=1e-9)), None)
+        return None if written is None else f"{quote_sheetname(place.sheet)}!{address}{written}"
