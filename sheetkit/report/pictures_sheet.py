@@ -1,14 +1,15 @@
 """Pictures: each panel and piece drawn to scale, one below the other, none across a page's end."""
 
+from collections.abc import Sequence
 from math import ceil
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import SheetBuilder
 from sheetkit.report.drawings import Named, drawings
-from sheetkit.report.model import Look, Picture, ReportSheet
+from sheetkit.report.model import Link, Look, Picture, ReportSheet
 
-WIDTHS = (24.0, 24.0, 24.0, 24.0)
+WIDTHS = (20.5, 20.5, 20.5, 20.5)
 POINT_MM = 25.4 / 72
 TALLEST_ROW_MM = 140.0
 """A row may be 409 points high."""
@@ -32,25 +33,35 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
     for stack in stacks.values():
         measured = f"{stack.measured} of its {len(stack.layers)} layers are measured slices in the order of Lay-up"
         sheet.line(f"Panel {stack.panel.name}: {measured if stack.measured else 'drawn from the plan, none measured'}.")
-    group = ""
-    for item in drawings(results, measure):
-        if item.group != group:
-            sheet.section(item.group)
-            sheet.sheet.row_heights[sheet.next_row] = GAP_MM / POINT_MM
-            sheet.blank()
-            group = item.group
+    found = drawings(results, measure)
+    groups = list(dict.fromkeys(item.group for item in found))
+    rows = _rows_of(found, sheet.next_row + len(groups) + 1)
+    for group in groups:
+        first = next(row for row, item in zip(rows, found, strict=True) if item.group == group)
+        views = ", ".join(item.name for item in found if item.group == group)
+        sheet.line(f"{group}: {views}", link=Link(name, f"A{first}"))
+    sheet.blank()
+    for item in found:
         _place(sheet, item)
     return sheet.sheet
 
 
+def _rows_of(found: Sequence[Named], first: int) -> list[int]:
+    rows = []
+    for item in found:
+        rows.append(first)
+        first += _rows_needed(item)
+    return rows
+
+
+def _rows_needed(item: Named) -> int:
+    return ceil((item.drawing.height_mm + GAP_MM) / TALLEST_ROW_MM)
+
+
 def _place(sheet: SheetBuilder, item: Named) -> None:
-    """Hang a picture on a row of its own, as high as the picture, so that a page never ends within it."""
-    drawing, row = item.drawing, sheet.next_row
-    sheet.sheet.pictures.append(
-        Picture(drawing.png, drawing.description, row, 1, drawing.width_mm, drawing.height_mm)
-    )  # fmt: skip
-    needed = drawing.height_mm + GAP_MM
-    rows = ceil(needed / TALLEST_ROW_MM)
+    """Hang a picture on a row of its own, as high as the picture, so that no page ends within it."""
+    drawing, row, rows = item.drawing, sheet.next_row, _rows_needed(item)
+    sheet.sheet.pictures.append(Picture(drawing.png, drawing.description, row, 1, drawing.width_mm, drawing.height_mm))
     for number in range(rows):
-        sheet.sheet.row_heights[row + number] = needed / rows / POINT_MM
+        sheet.sheet.row_heights[row + number] = (drawing.height_mm + GAP_MM) / rows / POINT_MM
         sheet.blank()

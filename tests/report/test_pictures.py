@@ -269,7 +269,7 @@ def test_every_picture_is_a_png_of_its_size_says_what_it_is_and_comes_out_the_sa
         image = Image.open(BytesIO(first.png))
         assert image.format == "PNG"
         assert (image.width / PIXELS_PER_MM, image.height / PIXELS_PER_MM) == (first.width_mm, first.height_mm)
-        assert (first.width_mm, "layers" in first.description) == (170.0, True)
+        assert (first.width_mm, "layers" in first.description) == (164.0, True)
         assert len(first.png) < 700_000
 
 

@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 PIXELS_PER_MM = 6.5
 """165 dots to the inch: stripes and small type stay clear in print, and a workbook with ten pictures stays light."""
 
-PAGE_MM = 170.0
+PAGE_MM = 164.0
+"""Fits between margins of 20 mm on A4, and on letter."""
+
 EDGE_MM = 6.0
 DIMENSION_MM = 11.0
 """Room beside and below a figure for its dimension lines."""
@@ -53,7 +55,7 @@ class Figure:
     marks: Sequence[tuple[float, str]] = ()
 
 
-def best_scale(width_mm: float, height_mm: float, most_height_mm: float = 112.0) -> float:
+def best_scale(width_mm: float, height_mm: float, most_height_mm: float = 100.0) -> float:
     """The largest plain scale at which a view fits on the page: 2.0 is twice full size, 0.5 half."""
     room = PAGE_MM - 2 * EDGE_MM - DIMENSION_MM
     plain = [*SCALES, *(1 / scale for scale in (1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20))]
