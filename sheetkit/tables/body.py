@@ -38,6 +38,12 @@ _PLAIN_TOTALS = [
     "totals",
     "subtotal",
     "subtotals",
+    "sous-total",
+    "sous total",
+    "insgesamt",
+    "in total",
+    "gesamtlange",
+    "t o t a l",
     "sum",
     "sums",
     "summe",
@@ -107,6 +113,9 @@ _SHORT_TOTALS = [
     "aantal",
     "nombre",
     "std",
+    "tot",
+    "ges",
+    "mw",
 ]
 _TOTAL = re.compile(
     rf"(?:(?:grand|sub|over ?all|the|running|all|i|total)[\s-]*)?(?:std\.? dev\w*|standard deviation|total general|"

@@ -29,12 +29,29 @@ _DASHES = frozenset(
         "not applicable",
         "n/m",
         "keine",
+        "keiner",
+        "keines",
+        "kein",
+        "aucun",
+        "aucune",
+        "neant",
+        "entfallt",
+        "entf.",
+        "k.a.",
+        "k. a.",
+        "./.",
+        "-/-",
+        "_",
+        "__",
+        "___",
         "/",
         ".",
         "-.-",
         "–",
     ]
 )
+_NONE = frozenset(["none", "nil", "keine", "keiner", "keines", "kein", "aucun", "aucune", "neant"])
+"""Words that may as well mean zero, where an empty cell stands for a default."""
 _DITTO = frozenset(
     [
         '"',
@@ -51,6 +68,18 @@ _DITTO = frozenset(
         "same as above",
         "as above",
         "id.",
+        "ib.",
+        "ibid",
+        "ibid.",
+        "dgl",
+        "dgl.",
+        "gleich",
+        "wie vor",
+        "w.o.",
+        "|",
+        "↓",
+        "⬇",
+        "⇓",
         "idem",
         "↑",
         "^",
@@ -115,7 +144,7 @@ def read_cell(
     if is_ditto(cell):
         value = _ditto(cell, column, spot, above, findings, names_the_row=names_the_row)
     elif is_dash(cell) and column.kind is not Kind.TEXT:
-        value = Value(column, spot, found=quoted(cell), remark="not applicable")
+        value = _not_applicable(cell, column, spot, findings)
     elif context is not None and column.kind in DIMENSION:
         value = read_quantity_cell(cell, context, spot, findings)
     else:
@@ -124,6 +153,32 @@ def read_cell(
         _say_computed(cell, value)
     if cell.comment:
         value.remark = "; ".join(part for part in (value.remark, cell.comment.strip()) if part)
+    return value
+
+
+def _not_applicable(cell: Cell, column: Column, spot: Spot, findings: Findings) -> Value:
+    """A dash or its like: as good as empty, but where emptiness stands for a default the maker is told or asked."""
+    value = Value(column, spot, found=quoted(cell), remark="not applicable")
+    if column.default is None:
+        return value
+    if folded(str(cell.value)) in _NONE and column.kind in DIMENSION:
+        findings.at(
+            spot,
+            f"{value.found} for {column.heading}, where an empty cell means {column.default}",
+            f"{column.heading} as a number",
+            f"type 0 if there is none, or empty the cell for {column.default}",
+        )
+        value.refuse()
+        return value
+    value.lines.append(
+        Line(
+            "as good as empty",
+            f"{value.found}, taken for an empty cell, which means {column.default}",
+            f"{column.heading}, or an empty cell",
+            f"nothing if {column.default} is right; else type the value",
+            Harm.NOTED,
+        )
+    )
     return value
 
 

@@ -95,6 +95,7 @@ def context_of(use: Use, table: Table, cells: Iterable[Cell], book: Book, findin
         order=book.order or order_of_column(filled, quarters=column.kind is Kind.STOCK_THICKNESS),
         day_zero_1904=book.workbook.day_zero_1904,
         mean_makes_sense=column.field in READINGS,
+        unit_is_named=use.unit is not None and use.unit.dimension is DIMENSION[column.kind],
         many=column.field == NUMBERED,
     )
 
@@ -104,6 +105,7 @@ def setting_context(column: Column, unit: Unit | None, book: Book) -> Context:
     return Context(
         column=column,
         unit=unit or book.unit_of(column),
+        unit_is_named=unit is not None,
         order=book.order,
         day_zero_1904=book.workbook.day_zero_1904,
         comma=None,

@@ -41,12 +41,14 @@ class Heading:
         name: its words without the unit, folded for comparing
         unit: the unit it carries, None for none
         odd_unit: words in brackets that may be meant as a unit but are none
+        before_unit: the words before a unit in brackets, folded, where others stand behind it
     """
 
     text: str
     name: str
     unit: Unit | None = None
     odd_unit: str = ""
+    before_unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,19 +106,23 @@ def read_heading(text: str) -> Heading:
     ('thickness', 'in')
     """
     plain = plain_text(text.replace("_", " "))
-    unit, odd, kept = None, "", plain
+    unit, odd, kept, before = None, "", plain, ""
     for match in _BRACKETS.finditer(plain):
         pieces = re.split(r"\s*[,;]\s*", match[1])
         found = next((unit_phrase(piece) for piece in pieces if unit_phrase(piece)), None)
+        before = before or (plain[: match.start()] if found and plain[match.end() :].strip() else "")
         unit = unit or found
         odd = odd if found else match[1]
         kept = kept.replace(match[0], " " if found else f" {match[1]} ", 1)
     if unit is None:
         kept, unit = _unit_behind(kept)
-    return Heading(plain, bare_name(kept), unit, odd)
+    return Heading(plain, bare_name(kept), unit, odd, bare_name(before))
 
 
 def _unit_behind(text: str) -> tuple[str, Unit | None]:
+    marked = re.fullmatch(r"(.*\w)\s*\"", text)
+    if marked:
+        return marked[1], unit_phrase('"')
     match = _BEHIND.match(text)
     if match is None:
         return text, None
@@ -147,7 +153,9 @@ _SAY_NOTHING = frozenset(
         "our",
         "this",
         "as",
-        "per",
+        "approx",
+        "rough",
+        "±",
         "each",
         "value",
         "no",
@@ -162,6 +170,19 @@ _SAY_NOTHING = frozenset(
         "was",
     ]
 )
+_ENGLISH = {
+    "dicke": "thickness", "starke": "thickness", "holzdicke": "thickness", "epaisseur": "thickness", "ep": "thickness",
+    "lange": "length", "longueur": "length", "long": "length", "breite": "width", "largeur": "width", "larg": "width",
+    "holzart": "species", "holz": "species", "essence": "species", "bois": "species", "brett": "board",
+    "bohle": "board", "planche": "board", "plateau": "board", "feuchte": "moisture", "holzfeuchte": "moisture",
+    "humidite": "moisture", "preis": "price", "prix": "price", "bemerkung": "note", "bemerkungen": "note",
+    "notiz": "note", "notizen": "note", "remarque": "note", "remarques": "note", "anzahl": "quantity",
+    "stuck": "quantity", "menge": "quantity", "nombre": "quantity", "quantite": "quantity", "toleranz": "tolerance",
+    "messung": "reading", "messwert": "reading", "istmass": "reading", "mesure": "reading", "lecture": "reading",
+    "platte": "panel", "panneau": "panel", "lamelle": "slice", "furnier": "slice", "tranche": "slice",
+    "einheit": "unit", "einheiten": "unit", "unite": "unit", "unites": "unit",
+}  # fmt: skip
+"""Headings in German and French, accents folded away, and what they are here."""
 _OWN_NOUNS = {
     "Stock": "board stock wood piece plank",
     "Panels": "panel finished",
@@ -196,7 +217,12 @@ def _sorted_words(words: str) -> str:
 
 def match_heading(heading: Heading, spec: SheetSpec) -> Match | None:
     """The column of a sheet that a heading names, or None."""
-    return match_name(heading.name, spec) if heading.name else None
+    match = match_name(heading.name, spec) if heading.name else None
+    if match is not None or not heading.before_unit:
+        return match
+    # What stands behind the unit says when or where it was measured: "Thickness (in) after planing".
+    named = match_name(heading.before_unit, spec)
+    return Match(named.column, max(named.rank, 2)) if named is not None else None
 
 
 def match_name(name: str, spec: SheetSpec) -> Match | None:
@@ -216,6 +242,10 @@ def _exact_match(name: str, spec_name: str) -> Match | None:
         if words in names:
             column, rank = names[words]
             return Match(column, max(rank, least))
+    english = " ".join(_ENGLISH.get(word, word) for word in name.split())
+    if english != name:
+        match = _exact_match(english, spec_name)
+        return Match(match.column, max(match.rank, 1)) if match is not None else None
     return _numbered(name, spec_name)
 
 
@@ -254,9 +284,20 @@ def _misspelt(name: str, names: dict[str, tuple[Column, int]]) -> Match | None:
     if not 5 <= len(name) <= 40 or re.search(r"\d", name):
         return None
     known = [word for word in names if len(word) >= 5 and word[0] != "~"]
-    close = difflib.get_close_matches(name, known, n=2, cutoff=0.87)
+    close = [word for word in difflib.get_close_matches(name, known, n=2, cutoff=0.87) if _same_words(name, word)]
     columns = {names[word][0].field for word in close}
     return Match(names[close[0]][0], 3) if len(columns) == 1 else None
+
+
+def _same_words(name: str, known: str) -> bool:
+    """A slip of the keys changes letters of a word; another word in its place is another heading."""
+    pairs = list(zip(name.split(), known.split(), strict=False))
+    if len(name.split()) != len(known.split()):
+        return (
+            name.replace(" ", "") == known.replace(" ", "")
+            or difflib.SequenceMatcher(None, name.replace(" ", ""), known.replace(" ", "")).ratio() > 0.93
+        )
+    return all(difflib.SequenceMatcher(None, one, other).ratio() >= 0.76 for one, other in pairs)
 
 
 def match_beginning(name: str, spec: SheetSpec) -> Match | None:

@@ -75,7 +75,7 @@ def ask_about_strays(
         designed: thicknesses that were chosen, not measured: only an exact slip of another one is asked about
     """
     used = [value for value in values if value.number is not None and value.number > 0]
-    numbers = [value.number or 0.0 for value in used]
+    numbers = [value.share or 0.0 for value in used]
     middle = median(numbers) if numbers else 0.0
     strays: list[tuple[Value, _Stray]] = []
     for value, number in zip(used, numbers, strict=True):
@@ -98,9 +98,10 @@ def ask_about_strays(
 def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings) -> None:
     number = value.number or 0.0
     likely = written(number / stray.factor, unit)
+    each = f", for {value.parts} slices" if value.parts > 1 else ""
     findings.at(
         value.spot,
-        f"{value.found}, far out of line with the column, whose middle is {usual}; {stray.words}, perhaps",
+        f"{value.found}{each}, far out of line with the column, whose middle is {usual}; {stray.words}, perhaps",
         "a value like the others, or one with its unit beside it",
         f"type {likely} if that is meant; if it is right, type it with its unit: {written(number, unit)}",
     )

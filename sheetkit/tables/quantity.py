@@ -14,13 +14,19 @@ from sheetkit.tables.columns import LENGTH_KINDS, Kind
 from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import currency_of, is_percent_format, quoted, unit_of_format
 from sheetkit.tables.shown_and_stored import note_hidden_digits
-from sheetkit.tables.typed_dates import day_of, typed_fractions
+from sheetkit.tables.typed_dates import day_of, typed_decimal, typed_fractions
 from sheetkit.tables.value import Context, Value, bounds, written
 from sheetkit.units import Comma, Dimension, Reading, Unit, find_unit, read_quantity
 from sheetkit.units.words import exact
 
 LARGEST = 1e15
 """No quantity in a workshop is larger, whatever its unit; a spreadsheet does not keep more digits either."""
+COLDEST_SHOP_C, WARMEST_SHOP_C = 5.0, 40.0
+"""Temperatures at which people work and live; beyond them a bare number may be in the other scale."""
+TOLERANCE = "tolerance_mm"
+_EITHER_WAY = re.compile(r"^\s*(?:±|\+\s*/?\s*[-–−])\s*(?=[\d.,])")
+_POINT_AND_THREE = re.compile(r"(?<![\d.,])[1-9]\d{0,2}\.\d{3}(?![\d.,])")
+_POINT_GROUPS = "its point is taken as a thousands separator"
 _CURRENCY = re.compile(r"^\s*([$€£¥]|(?:US|CA|AU|NZ)\$|[A-Z]{3}\b)\s*|\s*([$€£¥]|\b[A-Z]{3}|euros?|dollars?|kr|zł)\s*$")
 
 
@@ -33,7 +39,7 @@ def read_quantity_cell(cell: Cell, context: Context, spot: Spot, findings: Findi
         spot: where it stands
         findings: collects what has to be said about it
     """
-    value = Value(context.column, spot, found=quoted(cell))
+    value = Value(context.column, spot, found=quoted(cell), parts=context.parts)
     try:
         readings = cell_readings(cell, context)
         chosen = _choose(readings, context, value)
@@ -83,12 +89,49 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
     if clock:
         return clock
     comma = context.comma
+    if context.dimension is Dimension.MONEY:
+        text = re.sub(r"(?<=\d)[.,]?\s*[-–—]+\s*$", "", text)
+    if context.column.field == TOLERANCE:
+        text = _EITHER_WAY.sub("", text)
     if context.dimension is Dimension.MONEY and re.fullmatch(r"\s*[1-9]\d{0,2},\d{3}\s*", text):
         comma = Comma.THOUSANDS
     readings = read_quantity(text, context.dimension, context.unit, comma=comma, quarters=context.quarters)
     if currency:
         return tuple(replace(reading, unit=currency, own_unit=True) for reading in readings)
-    return _mil_in_a_metric_column(readings, context)
+    readings = _share_in_text(_mil_in_a_metric_column(readings, context), context)
+    if context.dimension is Dimension.TEMPERATURE:
+        readings = _either_scale(readings, context)
+    grouped = context.comma is not Comma.DECIMAL and _POINT_AND_THREE.search(text)
+    if grouped and not any(_inside(reading, context) for reading in readings):
+        thousands = read_quantity(text, context.dimension, context.unit, comma=Comma.DECIMAL)
+        return (*readings, *(replace(each, because=_POINT_GROUPS) for each in thousands if each.because))
+    return readings
+
+
+def _share_in_text(readings: tuple[Reading, ...], context: Context) -> tuple[Reading, ...]:
+    """A bare number below 1 in a column of per cent may be a share of 1, typed as text or not."""
+    if context.dimension is not Dimension.PERCENT or len(readings) > 1 or readings[0].own_unit:
+        return readings
+    return tuple(
+        replace(readings[0], value=each.value, amount=each.amount, because=each.because or readings[0].because)
+        for each in _shares(readings[0].value)
+    )
+
+
+def _either_scale(readings: tuple[Reading, ...], context: Context) -> tuple[Reading, ...]:
+    """A bare temperature that is none of a workshop in its column's scale may be meant in the other one."""
+    if readings[0].own_unit or context.unit_is_named or _is_mild(readings[0].value):
+        return readings
+    other = find_unit("°C" if context.unit.label == "°F" else "°F")
+    if other is None or not _is_mild(other.to_base(readings[0].amount)):
+        return readings
+    plain = replace(readings[0], because=readings[0].because or f"it is in {context.unit.label} like the workbook")
+    value, because = other.to_base(plain.amount), f"it is taken as {other.label}"
+    return (plain, replace(plain, value=value, unit=other.label, because=because))
+
+
+def _is_mild(celsius: float) -> bool:
+    return COLDEST_SHOP_C <= celsius <= WARMEST_SHOP_C
 
 
 def _mil_in_a_metric_column(readings: tuple[Reading, ...], context: Context) -> tuple[Reading, ...]:
@@ -118,16 +161,24 @@ def _number_readings(cell: Cell, number: float, context: Context) -> tuple[Readi
         because=because,
         amount=number,
     )
+    if context.dimension is Dimension.TEMPERATURE:
+        return _either_scale((plain,), context)
     day = day_of(number, day_zero_1904=context.day_zero_1904) if context.column.kind in LENGTH_KINDS else None
     if day is None or _inside(plain, context):
         return (plain,)
-    return (plain, *_typed_as_fraction(day, f"the day number {number:.0f} ({day.day}-{day:%b-%Y})", context))
+    now = f"the day number {number:.0f} ({day.day}-{day:%b-%Y})"
+    return (plain, *_typed_as_fraction(day, now, context), *_typed_as_decimal(day, now, cell, context))
 
 
 def _percent_readings(number: float, cell: Cell) -> tuple[Reading, ...]:
-    share = float(exact(number) * 100)
     if is_percent_format(cell.number_format):
+        share = float(exact(number) * 100)
         return (Reading(value=share, unit="%", own_unit=True, amount=share),)
+    return _shares(number)
+
+
+def _shares(number: float) -> tuple[Reading, ...]:
+    share = float(exact(number) * 100)
     plain = Reading(value=number, unit="%", amount=number)
     if not 0 < abs(number) < 1:
         return (plain,)
@@ -150,6 +201,7 @@ def _date_readings(cell: Cell, moment: datetime, context: Context) -> tuple[Read
             Reading(value=context.unit.to_base(serial), unit=context.unit.label, amount=serial, because=because)
         )
     readings += _typed_as_fraction(moment, f"the date {quoted(cell)}", context)
+    readings += _typed_as_decimal(moment, f"the date {quoted(cell)}", cell, context)
     if not readings:
         raise UnreadableValue(f"{quoted(cell)} (a date)", context.wanted, fix)
     return tuple(readings)
@@ -171,12 +223,26 @@ def _typed_as_fraction(moment: datetime, now: str, context: Context) -> list[Rea
     ]
 
 
+def _typed_as_decimal(moment: datetime, now: str, cell: Cell, context: Context) -> list[Reading]:
+    """In countries that write dates with points, 4.3 typed with a point instead of a comma becomes the 4th of March."""
+    metric = context.unit.label in {"mm", "cm", "m", "µm"}
+    if not (metric or re.search(r"d\W*\.\W*m", cell.number_format, re.IGNORECASE)):
+        return []
+    text = typed_decimal(moment, cell.number_format)
+    if not text:
+        return []
+    amount = float(text)
+    because = f"{text} becomes {now} when it is typed with a point where the comma is usual"
+    return [Reading(value=context.unit.to_base(amount), unit=context.unit.label, amount=amount, because=because)]
+
+
 def _inside(reading: Reading, context: Context) -> bool:
     low, high = bounds(context.column)
-    slack = 1e-9
+    slack, parts = 1e-9, context.parts
     values = (reading.value, *reading.several)
     return abs(reading.value) < LARGEST and all(
-        (low is None or value >= low - slack) and (high is None or value <= high + slack) for value in values
+        (low is None or value / parts >= low - slack) and (high is None or value / parts <= high + slack)
+        for value in values
     )
 
 
@@ -230,9 +296,11 @@ def _outside(readings: tuple[Reading, ...], context: Context, value: Value) -> U
         return UnreadableValue(f"{value.found}, less than nothing", context.wanted, fix)
     ends = []
     if low is not None:
-        ends.append(f"not below {written(low, unit)}")
+        ends.append(f"not below {written(low * context.parts, unit)}")
     if high is not None:
-        ends.append(f"not above {written(high, unit)}")
+        ends.append(f"not above {written(high * context.parts, unit)}")
+    if context.parts > 1 and ends:
+        ends[-1] += f" for {context.parts} slices"
     offers = _other_units(first, context)
     fix = "type the right value" + (f", for example {' or '.join(offers)} if that is meant" if offers else "")
     return UnreadableValue(f"{value.found}, not sensible here", f"{context.wanted}, {' and '.join(ends)}", fix)
@@ -243,6 +311,9 @@ _POWERS = (Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000), Fraction(10), F
 
 def _other_units(reading: Reading, context: Context) -> list[str]:
     """What may have been meant by a value that is not sensible: another unit, or the point elsewhere."""
+    percent = replace(reading, value=reading.value / 100)
+    if context.dimension is Dimension.PERCENT and reading.value >= 100 and _inside(percent, context):
+        return [_offer(percent, context)]
     if context.dimension is not Dimension.LENGTH or reading.own_unit:
         return []
     offers = []

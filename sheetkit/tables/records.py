@@ -24,6 +24,8 @@ from sheetkit.units import from_mm, short_number
 
 NAMES_THE_ROW = {"Stock": "board", "Panels": "panel", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
 """The column that tells one row of a sheet from another."""
+PRESSED = "pressed"
+"""The column that says how many slices one reading measures together."""
 _NEVER_DEFAULTED = frozenset({Kind.IDENTIFIER, Kind.SPECIES})
 
 
@@ -94,12 +96,12 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     above: dict[int, Value] = {}
     named = NAMES_THE_ROW.get(table.spec.name)
     for row in rows:
-        for use in table.uses:
+        for use in sorted(table.uses, key=lambda each: each.column.field != PRESSED):
             value = read_cell(
                 row.body.cells.get(use.position),
                 use.column,
                 Spot(table.sheet.name, row.body.row, use.position),
-                contexts[use.position],
+                _for_slices(contexts[use.position], row, table),
                 book.order,
                 above.get(use.position),
                 findings,
@@ -112,6 +114,15 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
         for value in row.values.values():
             findings.say(value.spot, value.lines)
     return rows
+
+
+def _for_slices(context: Context | None, row: _Row, table: Table) -> Context | None:
+    """What is known about a reading once the row says how many slices were pressed together for it."""
+    if context is None or context.column.field not in READINGS:
+        return context
+    position = next((use.position for use in table.uses if use.column.field == PRESSED), None)
+    pressed = row.values[position].number if position in row.values else None
+    return replace(context, parts=int(pressed)) if pressed and pressed > 1 else context
 
 
 def _column(bodies: list[BodyRow], use: Use) -> list[Cell]:
@@ -168,7 +179,7 @@ def _ask_about_strays(
 
 def _by_row(rows: list[_Row], uses: list[Use]) -> dict[int, list[float]]:
     """The values of some columns by row: a reading near what was set is in line, whatever other slices measure."""
-    return {row.body.row: [row.values[use.position].number or 0.0 for use in uses] for row in rows}
+    return {row.body.row: [row.values[use.position].share or 0.0 for use in uses] for row in rows}
 
 
 def _finish(row: _Row, table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
@@ -206,9 +217,10 @@ def _is_usable(
             continue
         spot = by_field[column.field][0].spot
         noun = spec.row_class.__name__.lower() if spec.name != "Species" else "wood"
+        said = by_field[column.field][0].found
         findings.at(
             spot,
-            f"nothing for {column.heading} in row {body.row}",
+            f"{said or 'nothing'} for {column.heading} in row {body.row}",
             f"{column.heading} for each row of {table.spec.name}",
             f"type {_of_row(column, _ROW_NOUN.get(spec.name, noun))}, or empty the whole row",
         )
@@ -317,12 +329,21 @@ def _say_hidden(table: Table, result: RowsRead, book: Book, findings: Findings, 
 
 def _means(result: RowsRead, unit: str) -> tuple[str, str]:
     """Mean thickness of all rows and of the visible ones, where the sheet has thicknesses."""
-    names = (*READINGS, "thickness_mm")
     said = []
     for rows in (result.records, [record for record in result.records if not record.hidden]):
-        entries = [entry for record in rows for entry in record.entries if entry.field in names]
-        numbers = [float(entry.value) for entry in entries if isinstance(entry.value, float)]
+        numbers = [number for record in rows for number in _thicknesses(record)]
         if not numbers:
             return "", ""
         said.append(f" (mean {short_number(from_mm(sum(numbers) / len(numbers), unit), 5)} {unit})")
     return said[0], said[1]
+
+
+def _thicknesses(record: Record) -> list[float]:
+    """What a row was measured at, for one slice."""
+    pressed = next((entry.value for entry in record.entries if entry.field == PRESSED), None)
+    parts = pressed if isinstance(pressed, int) and pressed > 1 else 1
+    return [
+        entry.value / (parts if entry.field in READINGS else 1)
+        for entry in record.entries
+        if entry.field in (*READINGS, "thickness_mm") and isinstance(entry.value, float)
+    ]

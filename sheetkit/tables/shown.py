@@ -53,7 +53,7 @@ def _shown_value(value: CellValue, number_format: str) -> str:
 
 def quoted(cell: Cell) -> str:
     """The cell as a message names it: text in quotes, all else as shown."""
-    text = shown(cell)
+    text = re.sub(r"\s*[\r\n]\s*", " ", shown(cell))
     if len(text) > 60:
         text = text[:57] + "..."
     return f'"{text.strip()}"' if cell.kind is Kind.TEXT else text

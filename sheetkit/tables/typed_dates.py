@@ -72,6 +72,21 @@ def _fraction(whole: int, over: int, under: int, order: Order | None, *, quarter
     return [Typed(text, whole + Fraction(over, under), order)]
 
 
+def typed_decimal(moment: datetime, number_format: str) -> str:
+    """The number that a date may have been typed as with a point: day and month, or month and a two-figure year.
+
+    Args:
+        moment: the date
+        number_format: how the cell shows it, which tells the two ways apart
+    """
+    code = number_format.lower()
+    if moment.year in _FRACTION_YEARS and "m" in code and "d" in code:
+        return ""
+    if "d" in code or "m" not in code:
+        return f"{moment.day}.{moment.month}"
+    return f"{moment.month}.{moment.year % 100:02d}" if moment.day == 1 else ""
+
+
 def typed_names(moment: datetime, order: Order | None) -> list[str]:
     """The names such as 3-1 that a date may have been typed as, the likelier first."""
     ways = {Order.MONTH_FIRST: f"{moment.month}-{moment.day}", Order.DAY_FIRST: f"{moment.day}-{moment.month}"}

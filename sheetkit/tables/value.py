@@ -25,6 +25,8 @@ class Context:
         mean_makes_sense: a range may be read as its middle
         many: one cell may hold several readings
         names_the_row: the name that tells one row from another, never "same as above"
+        unit_is_named: the heading, or the cell beside it, names the unit
+        parts: how many slices one reading measures together; bounds hold for the share of each
     """
 
     column: Column
@@ -35,6 +37,8 @@ class Context:
     mean_makes_sense: bool = False
     many: bool = False
     names_the_row: bool = False
+    unit_is_named: bool = False
+    parts: int = 1
 
     @property
     def dimension(self) -> Dimension:
@@ -70,6 +74,7 @@ class Value:
         doubtful: marked as doubtful by the maker
         refused: something stands there that could not be used
         own_unit: the cell itself names the unit
+        parts: how many slices were measured together
         lines: what is to be said about it, if it is used after all
     """
 
@@ -86,12 +91,19 @@ class Value:
     doubtful: bool = False
     refused: bool = False
     own_unit: bool = False
+    parts: int = 1
     lines: list[Line] = field(default_factory=list)
 
     @property
     def number(self) -> float | None:
         """The value where it is a number that was used."""
         return float(self.value) if isinstance(self.value, int | float) and not isinstance(self.value, bool) else None
+
+    @property
+    def share(self) -> float | None:
+        """The number for one slice, where several were measured together."""
+        number = self.number
+        return None if number is None else number / self.parts
 
     def refuse(self) -> None:
         """Do not use it."""

@@ -18,15 +18,73 @@ from sheetkit.tables.value import Value
 from sheetkit.trade.species import Outcome, SpeciesMatch, find_species
 from sheetkit.units import find_unit, folded, plain_text
 
-_YES = frozenset(["yes", "y", "ja", "oui", "si", "x", "true", "t", "1", "ok", "good", "on", "✓", "✔", "☑", "v", "j"])
-_NO = frozenset(["no", "n", "nein", "non", "false", "f", "0", "not", "off", "bad", "✗", "✘", "☐", "nee"])
+_YES = frozenset(
+    [
+        "yes",
+        "y",
+        "ja",
+        "oui",
+        "si",
+        "x",
+        "true",
+        "t",
+        "1",
+        "ok",
+        "good",
+        "on",
+        "✓",
+        "✔",
+        "☑",
+        "v",
+        "j",
+        "yep",
+        "wahr",
+        "vrai",
+        "+",
+        "✅",
+        "🗸",
+        "√",
+        "yes please",
+        "gut",
+        "bon",
+    ]
+)
+_NO = frozenset(
+    [
+        "no",
+        "n",
+        "nein",
+        "non",
+        "false",
+        "f",
+        "0",
+        "not",
+        "off",
+        "bad",
+        "✗",
+        "✘",
+        "☐",
+        "nee",
+        "nope",
+        "falsch",
+        "faux",
+        "❌",
+        "☒",
+        "schlecht",
+        "mauvais",
+    ]
+)
 _CHOICES = {
-    "flat": "flat sawn flatsawn flat-sawn plain plainsawn plain sawn fs slab tangential",
-    "quarter": "quarter sawn quartersawn quarter-sawn qs radial vertical",
-    "rift": "rift sawn riftsawn rift-sawn rs",
+    "flat": "flat sawn flatsawn flat-sawn plain plainsawn plain sawn fs f f/s slab tangential "
+    "flader fladerschnitt liegend dosse",
+    "quarter": "quarter sawn quartersawn quarter-sawn quartered 1/4 sawn 1/4 qs q q/s qtr radial "
+    "vertical spiegelschnitt stehend quartier",
+    "rift": "rift sawn riftsawn rift-sawn rs r r/s halbrift",
     "yes": "y ja oui true x",
     "no": "n nein non false",
-    "first": "1st use first",
+    "first": "1st use first zuerst",
+    "in": "imperial us inch zoll",
+    "mm": "metric metrisch metrique",
     "use": "count include used counted",
     "leave out": "ignore skip exclude omit left out leave-out leave",
 }
@@ -132,7 +190,7 @@ def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findin
 def _species(cell: Cell, value: Value) -> str:
     found = value.found
     try:
-        match = find_species(words_of(cell))
+        match = _wood(words_of(cell), value)
     except UnreadableValue as problem:
         raise UnreadableValue(found, problem.wanted, problem.fix) from problem
     name = f"a wood that is known, for {value.column.heading}"
@@ -176,6 +234,19 @@ def _species(cell: Cell, value: Value) -> str:
     return match.label
 
 
+def _wood(text: str, value: Value) -> SpeciesMatch:
+    """The wood that a text names; what stands in brackets is a remark where the rest is known without it."""
+    match = find_species(text)
+    bare = re.sub(r"\s*[(\[][^()\[\]]*[)\]]\s*", " ", text).strip()
+    if match.outcome is not Outcome.UNKNOWN or len(match.candidates) > 1 or bare == text or not bare:
+        return match
+    other = find_species(bare)
+    if other.outcome is Outcome.UNKNOWN:
+        return match
+    value.remark = " ".join(re.findall(r"[(\[]([^()\[\]]*)[)\]]", text))
+    return other
+
+
 def species_key(label: str) -> str:
     """What to compare two labels of woods by."""
     try:
@@ -194,6 +265,7 @@ def _apart(text: str) -> tuple[str, str, bool]:
 
 
 def _choice(text: str, column: Column, value: Value) -> str:
+    whole = folded(text).strip(" .!")
     text, value.remark, value.doubtful = _apart(text)
     plain = folded(text).strip(" .!")
     for choice in column.choices:
@@ -202,9 +274,14 @@ def _choice(text: str, column: Column, value: Value) -> str:
     for choice in column.choices:
         if plain in _CHOICES.get(choice, "").split() or plain.replace("-", " ") in _phrases(choice):
             return choice
+    if {"yes", "no"} <= set(column.choices) and plain.removesuffix(".0") in _YES | _NO:
+        return "yes" if plain.removesuffix(".0") in _YES else "no"
     unit = find_unit(text)
     if unit is not None and unit.label in column.choices:
         return unit.label
+    for choice in column.choices:
+        if whole in _CHOICES.get(choice, "").split():
+            return choice
     raise UnreadableValue(value.found, f"one of: {', '.join(column.choices)}", f"type {' or '.join(column.choices)}")
 
 

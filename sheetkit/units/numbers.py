@@ -1,7 +1,7 @@
 """The digits of a value: decimals with point or comma, thousands groups, fractions, whole numbers with a fraction."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 
@@ -37,7 +37,7 @@ _MIXED = re.compile(
     r"(\d{1,4})(\s*[-+&]\s*|\s+and\s+|\s+|\s*\(\s*)(\d{1,3})\s*/\s*(\d{1,4})(\s*\))?" + _END, re.IGNORECASE
 )
 _FRACTION = re.compile(r"(\d{1,4})\s*/\s*(\d{1,4})" + _END)
-_EXPONENT = re.compile(r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.,])")
+_EXPONENT = re.compile(r"(?:\d+[.,]?\d*|[.,]\d+)[eE][+-]?\d{1,2}(?![\w.,])")
 _GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:[.,]\d+)?" + _END)
 _SLASH = re.compile(r"\s*/\s*[\d.]")
 _TWO_DECIMALS = re.compile(r"\d*\.\d+\s*/\s*\d*\.\d+")
@@ -66,7 +66,9 @@ def scan_number(text: str, start: int, comma: Comma | None) -> tuple[tuple[Numbe
     match = _DIGITS.match(text, start)
     if match is None or (_SLASH.match(text, match.end()) and not _TWO_DECIMALS.match(text, start)):
         return None
-    numbers = decimal_numbers(match[0], comma)
+    # A full stop behind a decimal ends the sentence, not the number.
+    digits = match[0][:-1] if match[0].endswith(".") and re.search(r"[.,]", match[0][:-1]) else match[0]
+    numbers = decimal_numbers(digits, comma)
     return (numbers, match.end()) if numbers else None
 
 
@@ -83,11 +85,26 @@ def _fraction(match: re.Match[str]) -> tuple[Number, ...]:
     over, under = int(match[1]), int(match[2])
     if not under:
         return ()
-    return (Number(Fraction(over, under), fraction=True, quarters=under == 4 and 4 <= over <= 20),)
+    plain = Number(Fraction(over, under), fraction=True, quarters=under == 4 and 4 <= over <= 20)
+    run_together = _run_together(match[1], under)
+    if run_together is None:
+        return (plain,)
+    return (replace(plain, because="the fraction is larger than one"), run_together)
+
+
+def _run_together(over: str, under: int) -> Number | None:
+    """A whole number and a fraction that lost the space between them: 17/16 may be 1 7/16."""
+    for at in range(1, len(over) if int(over) > under else 0):
+        rest = int(over[at:])
+        if over[at] != "0" and rest % 2 and rest < under and under & (under - 1) == 0:
+            because = "the space between the whole number and the fraction is missing"
+            return Number(int(over[:at]) + Fraction(rest, under), because, fraction=True)
+    return None
 
 
 def _exponent(match: re.Match[str]) -> tuple[Number, ...]:
-    return (Number(Fraction(match[0]), decimals=6),)
+    because = DECIMAL_COMMA if "," in match[0] else ""
+    return (Number(Fraction(match[0].replace(",", ".")), because, decimals=6),)
 
 
 def _grouped(match: re.Match[str]) -> tuple[Number, ...]:
@@ -129,8 +146,11 @@ def _with_point(digits: str, comma: Comma | None) -> tuple[Number, ...]:
             Number(Fraction(digits.replace(".", "")), because),
         )
     if re.fullmatch(r"0\d{2,}", digits):
-        short = Number(Fraction(f"0.{digits}"), "a leading zero without a point is taken for a missing point")
-        return (plain, short)
+        because = "a leading zero without a point is taken for a missing point"
+        short = Number(Fraction(f"0.{digits}"), because)
+        # 0041 may be .0041 or 0.041: both lost only their point.
+        behind_zero = (Number(Fraction(f"0.{digits[1:]}"), because),) if digits.startswith("00") else ()
+        return (plain, short, *behind_zero)
     return (plain,)
 
 

@@ -44,11 +44,27 @@ class Reading:
     amount: float = 0.0
 
 
-_RANGE = re.compile(r"\s*(?:-|\.\.\.?|\bto\b|\bthrough\b|\bthru\b|\bbis\b)\s*", re.IGNORECASE)
+_RANGE = re.compile(r"\s*(?:-?>|→|-|~|\.\.\.?|\b(?:to|through|thru|bis|à|a)\b)\s*", re.IGNORECASE)
+_BOTH_ENDS = re.compile(
+    r"(?:between|from|zwischen|von|entre|de)\s+(?=.*\d.*\s(?:and|to|und|bis|et|à|a)\s)", re.IGNORECASE
+)
+_BETWEEN = re.compile(r"\s*\b(?:and|und|et|to|bis|à|a)\b\s*", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*-)\s*")
+_LIMITS = re.compile(
+    r"\s*(?:\+\s*[\d.,]+\s*[/,]?\s*-\s*[\d.,]+|-\s*[\d.,]+\s*/\s*\+\s*[\d.,]+|(?:±|\+\s*/?\s*-)\s*[\d.,]+\s*%)"
+)
+_PLACES = re.compile(r"\s*(?:places?|spots?|points?|corners?|times)\b", re.IGNORECASE)
 _TIMES = re.compile(r"\s*(@|\bat\b|[x*]|\bpcs\.?\s*(?:@|of|at)?|\bof\b|\bplaces\b)\s*", re.IGNORECASE)
-_LIST = re.compile(r"\s*(?:;|,\s|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
+_LIST = re.compile(r"\s*(?:;|,\s|,(?=\.)|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
 _THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an? inch", re.IGNORECASE)
+
+
+_COUNT_WORDS = {"four": 4, "five": 5, "six": 6, "eight": 8, "ten": 10, "twelve": 12, "sixteen": 16}
+_QUARTERS = re.compile(rf"^({'|'.join(_COUNT_WORDS)}|\d{{1,2}})[\s-]*(?:quarters?|qtrs?\.?)(?![a-z])", re.IGNORECASE)
+
+
+def _as_quarters(match: re.Match[str]) -> str:
+    return f"{_COUNT_WORDS.get(match[1].lower(), match[1])}/4"
 
 
 @lru_cache(maxsize=20_000)
@@ -99,7 +115,10 @@ class _Reader(TermScanner):
     """Reads one cell."""
 
     def __init__(self, text: str, dimension: Dimension, unit: str | Unit, comma: Comma | None, quarters: bool) -> None:
-        self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain_text(text)))
+        plain = _QUARTERS.sub(_as_quarters, plain_text(text)) if quarters else plain_text(text)
+        both = _BOTH_ENDS.match(plain)
+        self.between = both is not None
+        self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain[both.end() :] if both else plain))
         super().__init__(text, self.lead.rest, dimension, unit, comma)
         self.quarters = quarters
 
@@ -108,13 +127,22 @@ class _Reader(TermScanner):
         first = self.term(0)
         if first is None:
             raise self.unreadable("a limit, not a value" if is_limit(self.text) else "")
-        for form in (self.plus_minus, self.counted, self.ranged, self.listed):
+        for form in (self.limits, self.plus_minus, self.counted, self.ranged, self.listed):
             found = form(first)
             if found:
                 return self.finished(*found)
         return self.finished(self.simple(first), first.end)
 
     # Forms with more than one term
+
+    def limits(self, first: Term) -> tuple[list[Reading], int] | None:
+        """A value with two tolerances, or with one in per cent: 0.041 +.001/-.002."""
+        match = _LIMITS.match(self.text, first.end)
+        if match is None or first.negative:
+            return None
+        because = "the value before the tolerance is taken; the tolerance is kept as a remark only"
+        remark = match[0].strip()
+        return [replace(one, remark=remark, because=one.because or because) for one in self.simple(first)], match.end()
 
     def plus_minus(self, first: Term) -> tuple[list[Reading], int] | None:
         """A value with its tolerance: 0.041 ± 0.001."""
@@ -154,7 +182,7 @@ class _Reader(TermScanner):
         sure = match[1].lower() in {"@", "at"} or match[1].lower().startswith("pcs")
         if self.is_count(first) and (sure or self.is_small(second)):
             count, value = first, second
-        elif self.is_count(second) and not sure and first.numbers[0].value < 1:
+        elif self.is_count(second) and first.numbers[0].value < 1 and (not sure or self.names_places(second)):
             count, value = second, first
         else:
             raise self.unreadable("two numbers", "type one number, or one cell for each")
@@ -171,6 +199,9 @@ class _Reader(TermScanner):
         ]
         return readings, second.end
 
+    def names_places(self, count: Term) -> bool:
+        return _PLACES.match(self.text, count.end) is not None
+
     @staticmethod
     def is_count(term: Term) -> bool:
         number = term.numbers[0]
@@ -183,7 +214,7 @@ class _Reader(TermScanner):
 
     def ranged(self, first: Term) -> tuple[list[Reading], int] | None:
         """A range: .041-.043."""
-        match = _RANGE.match(self.text, first.end)
+        match = (_BETWEEN if self.between else _RANGE).match(self.text, first.end)
         second = self.term(match.end()) if match else None
         if match is None or second is None:
             return None
@@ -279,7 +310,9 @@ class _Reader(TermScanner):
 
     def finished(self, readings: list[Reading], end: int) -> tuple[Reading, ...]:
         """Add what stands before and behind the value."""
-        remark = read_remark(self.text[end:], attached=self.text[end : end + 1], dimension=self.dimension)
+        own_unit = any(reading.own_unit for reading in readings)
+        attached = self.text[end : end + 1]
+        remark = read_remark(self.text[end:], attached=attached, dimension=self.dimension, own_unit=own_unit)
         if remark.refused:
             raise self.unreadable(remark.refused)
         done = tuple(self.with_remark(reading, remark) for reading in readings)

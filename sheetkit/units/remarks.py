@@ -51,13 +51,30 @@ class Remark:
 _VALUE = re.compile(r"\d*[.,]\d+|\d\s*/\s*\d|\d\s*(?:in|mm|thou|mil|\")(?![a-z])", re.IGNORECASE)
 _ABOUT = re.compile(
     r"(?:~|\?|(?:about|abt\.?|approx\.?|approximately|ca\.?|circa|c\.|around|roughly|maybe|perhaps|est\.?|nearly|"
-    r"ungef(?:ä|ae)hr|etwa|env\.?|environ|almost|say|some)(?=[\s.\d~]))\s*",
+    r"ungef(?:ä|ae)hr|etwa|zirka|rund|rd\.?|env\.?|environ|vers|almost|say|some)(?=[\s.\d~]))\s*",
     re.IGNORECASE,
 )
 _LABEL = re.compile(
-    r"(?:t|thk|thick|thickness|l|len|length|w|wid|width|measured|actual|reading|=)\s*\.?\s*[:=]?\s*(?=[.\d'\"+-])",
+    r"(?:t|thk|thick|thickness|l|len|length|w|wid|width|measured|actual|reading|=)\s*(?:\.(?!\d))?\s*[:=]?\s*(?=[.\d'\"+-])"
+    r"|(?:(?:1|one|a|each|per)\s+)?[^\W\d]+(?:\s[^\W\d]+){0,3}\s*[:=]\s*(?=[.,]?\d)",
     re.IGNORECASE,
 )
+_LEADING_ASIDE = re.compile(r"[(\[]\s*([^()\[\]\d]+?)\s*[)\]]\s*(?=[.,]?\d)")
+_LEADING_WORDS = re.compile(r"[^\W\d]+\.?(?:\s[^\W\d]+\.?){0,2}[,;]?\s+(?=[.,]?\d)")
+_TELLING = frozenset([
+    "not", "no", "set", "nicht", "kein", "pas", "was", "war", "minus", "plus", "less", "more", "under", "over", "above",
+    "below", "than", "max", "min", "maximum", "minimum", "except", "half", "halb", "quarter", "third", "two",
+    "three", "four", "five", "six", "seven", "eight", "nine", "ten", "twelve", "one", "double", "twice", "dozen",
+    "pair", "between", "from", "zwischen", "von", "entre", "de", "to", "up", "at", "least", "most", "by", "each",
+    "per", "x", "times", "pcs", "pieces", "layers", "sheets", "shy", "short", "just", "hair", "off", "missing",
+    "needs", "add", "cut", "should", "target", "wanted", "want", "or", "and", "und", "oder", "et", "ou", "if",
+    "like"
+])  # fmt: skip
+"""Words that change what the number behind them says; it is not to be used without asking."""
+_MARKS = re.compile(
+    r"(?:s[1-4]s(?:[12]e)?|d4s|par|slr1e|r1e|rgh|rough|kd|ad|fas|rw|rwl|rl|hm|h&m|sel|com|sawn)\b[.,]?", re.IGNORECASE
+)
+"""What timber yards write behind a size: how it was surfaced, dried and graded (common practice, no source)."""
 _SIZE = re.compile(r"(scant|full|strong|heavy|light|shy|bare|fat)\s+(?=[.\d])", re.IGNORECASE)
 _BOUND = re.compile(r"(?:<|>|≤|≥|max|min|under|over|less|more|up to|at least|at most)", re.IGNORECASE)
 _DOUBT_WORDS = ("approx", "approximately", "about", "or so", "ish", "est", "estimated", "roughly", "maybe", "guess",
@@ -67,6 +84,7 @@ _NO_LENGTH = frozenset(
     {
         "tenth", "tenths", "hundredth", "hundredths", "ga", "gauge", "gage", "sheet", "sheets", "pt", "pts", "point",
         "points", "line", "lines", "px", "pcs", "pc", "pieces", "ply", "plies", "layers", "or", "oder", "ou", "vs",
+        "half", "halves", "quarter", "quarters", "third", "thirds",
         "turn", "turns", "div", "divs", "division", "divisions", "max", "min", "minimum", "maximum", "kg", "g", "oz",
         "lb", "times", "x",
     }
@@ -97,15 +115,18 @@ _SHORT_WORDS = ("ok", "no", "up", "at", "on", "hi", "lo", "so", "as", "is", "by"
                 "w", "nl", "nr", "fl", "fr", "id", "od", "nb", "re", "an", "ml")  # fmt: skip
 _COUNTED = re.compile(
     r"\b(?:pass|row|board|slice|strip|note|no\.?|nr\.?|page|day|batch|blade|side|see|line|lot|step|run|sheet|end|try|"
-    r"corner|place|point|spot|week|fig|photo)\.?\s*#?\s*\d+|#\s*\d+",
+    r"corner|place|point|spot|week|fig|photo)\.?\s*#?\s*\d+|#\s*\d+|\b(?:mean|avg|average|median) of \d+|"
+    r"\bs[1-4]s(?:[12]e)?\b|\bd4s\b|\br1e\b",
     re.IGNORECASE,
 )
 
 
 def strip_lead(text: str) -> Lead:
     """Take off what may stand before a value: an apostrophe, an equals sign, "about", quotes around it."""
-    lead = _unwrapped(text)
-    lead = _without_doubt(lead)
+    lead = _without_doubt(_unwrapped(text))
+    aside = _LEADING_ASIDE.match(lead.rest)
+    if aside:
+        lead = replace(lead, rest=lead.rest[aside.end() :], remark=aside[1])
     label = _LABEL.match(lead.rest)
     if label:
         because = lead.because or "the words before it name the value"
@@ -114,8 +135,23 @@ def strip_lead(text: str) -> Lead:
     bracketed = re.fullmatch(r"[(\[]\s*([^()\[\]]*\d[^()\[\]]*)[)\]]", lead.rest)
     if bracketed:
         lead = replace(lead, rest=bracketed[1].strip(), because="the brackets around it are dropped")
-    lead = _without_doubt(lead)
-    return replace(lead, rest=re.sub(r"^(?:±|\+\s*/\s*-|\+-)\s*(?=[\d.,])", "", lead.rest))
+    lead = _without_words(_without_doubt(lead))
+    either_way = re.match(r"(?:±|\+\s*/\s*-|\+-)\s*(?=[\d.,])", lead.rest)
+    return replace(lead, rest=lead.rest[either_way.end() :], doubtful=True) if either_way else lead
+
+
+def _without_words(lead: Lead) -> Lead:
+    """Keep words before the value as a remark, unless they may change what it says."""
+    words = _LEADING_WORDS.match(lead.rest)
+    if words is None:
+        return lead
+    each = [folded(word).strip(" .,;") for word in words[0].split()]
+    telling = any(word in _TELLING or word in _NO_LENGTH or find_unit(word) for word in each)
+    if telling or re.search(r"\d\D*[^\W\d]+\D*\d", lead.rest[words.end() :]):
+        return lead
+    because = lead.because or "the words before it are kept as a remark"
+    remark = "; ".join(part for part in (lead.remark, words[0].strip(" ,;")) if part)
+    return replace(lead, rest=lead.rest[words.end() :], because=because, remark=remark)
 
 
 def _unwrapped(text: str) -> Lead:
@@ -145,13 +181,14 @@ def is_limit(text: str) -> bool:
     return _BOUND.match(text) is not None
 
 
-def read_remark(text: str, *, attached: str, dimension: Dimension) -> Remark:
+def read_remark(text: str, *, attached: str, dimension: Dimension, own_unit: bool = False) -> Remark:
     """Judge what stands behind a value.
 
     Args:
         text: from the end of the value on
         attached: its first character, a space where a space follows the value
         dimension: what the value measures
+        own_unit: the value has its unit beside it
     """
     words = text.strip()
     if not words:
@@ -166,16 +203,19 @@ def read_remark(text: str, *, attached: str, dimension: Dimension) -> Remark:
         return Remark(
             inside, "?" in words, holds_number=bool(re.search(r"\d", inside)), aside=bool(_VALUE.search(inside))
         )
+    if re.fullmatch(r"\"[^\"]+\"", words) and attached == " ":
+        return Remark(words.strip('" '), because="the words in quotes are kept as a remark")
     doubtful = "?" in words or words.endswith(("ish",))
-    return _bare_remark(words.lstrip(",;:.!*# ").strip() or words, attached, dimension, doubtful=doubtful)
+    bare = re.sub(r"^(?:[,;:.!* ]|#(?!\s*\d))+", "", words).strip()
+    return _bare_remark(bare or words, attached, dimension, doubtful=doubtful, own_unit=own_unit)
 
 
-def _bare_remark(words: str, attached: str, dimension: Dimension, *, doubtful: bool) -> Remark:
+def _bare_remark(words: str, attached: str, dimension: Dimension, *, doubtful: bool, own_unit: bool) -> Remark:
     plain = folded(words).strip(" ?.!,;:")
     if plain in _TRADE_DOUBT or plain in _DOUBT_WORDS or not plain:
         return Remark(words.strip("? "), doubtful=True)
     first = re.split(r"[\s,;:.()/-]+", plain, maxsplit=1)[0]
-    refused = _why_refused(first, plain, attached, dimension)
+    refused = _why_refused(first, plain, attached, dimension, own_unit=own_unit)
     if refused:
         return Remark(refused=refused)
     doubtful = doubtful or first in _TRADE_DOUBT or first in _DOUBT_WORDS
@@ -185,17 +225,35 @@ def _bare_remark(words: str, attached: str, dimension: Dimension, *, doubtful: b
     return Remark(words, doubtful, because, nominal=nominal, holds_number=bool(re.search(r"\d", words)))
 
 
-def _why_refused(first: str, plain: str, attached: str, dimension: Dimension) -> str:
+_NEEDS_UNIT = frozenset(
+    {Dimension.DURATION, Dimension.TEMPERATURE, Dimension.FORCE, Dimension.PRESSURE, Dimension.SPREAD, Dimension.SPEED}
+)
+"""Where many units are usual, a word behind a bare number is more likely one of them than a remark."""
+_SIDES = frozenset(["l", "w", "t", "h"])
+
+
+def _why_refused(first: str, plain: str, attached: str, dimension: Dimension, *, own_unit: bool) -> str:
     if re.search(r"\d", _COUNTED.sub("", plain)):
         return "more than one number"
-    if dimension is Dimension.NUMBER:
+    if dimension is Dimension.NUMBER or _MARKS.match(plain):
         return ""
-    if first in _NO_LENGTH or (find_unit(first) and find_unit(first, dimension) is None):
+    if dimension is Dimension.MONEY and re.match(r"/|per\b|pro\b", plain):
+        return "a price for a part, not for the whole"
+    if own_unit and (plain in _SIDES or dimension is Dimension.PERCENT):
+        return ""
+    return _why_no_unit(first, attached, dimension, own_unit=own_unit)
+
+
+def _why_no_unit(first: str, attached: str, dimension: Dimension, *, own_unit: bool) -> str:
+    """Why the first word behind a value may be a unit that is not understood, "" where it is a plain remark."""
+    other = find_unit(first) is not None and find_unit(first, dimension) is None
+    if first in _NO_LENGTH or other:
         return f"{first} is no unit of {dimension.value}"
+    if dimension in _NEEDS_UNIT and not own_unit and first.isalpha():
+        return f"{first} is no unit that is known"
     short = len(first) <= 2 and first not in _SHORT_WORDS and first.isalpha()
     if short or attached.isalpha() or attached in "_*^%$=<>°":
         return f"{first or attached} is no unit"
     known = [word for word in unit_words() if len(word) > 3 and find_unit(word, dimension)]
-    if difflib.get_close_matches(first, known, n=1, cutoff=0.78):
-        return f"{first} is no unit that is known"
-    return ""
+    near = difflib.get_close_matches(first, known, n=1, cutoff=0.78)
+    return f"{first} is no unit that is known" if near else ""

@@ -28,6 +28,10 @@ _UNIT = re.compile(
 )
 _ORDINAL = re.compile(r"\s*(?:ths?|nds?|rds?)?\s*(?:of\s+(?:an?\s+)?)(?=inch)", re.IGNORECASE)
 _FRACTION_ORDINAL = re.compile(r"(?:ths?|nds?)\b", re.IGNORECASE)
+_EACH = re.compile(
+    r"/\s*(?:turn|rev|div|mark|pass|slice|cut|face|side|end|edge|layer|ply|line|board|ea)", re.IGNORECASE
+)
+_NOUNS = {Dimension.NUMBER: "one number", Dimension.MONEY: "an amount of money", Dimension.PERCENT: "one share"}
 _SPOKEN = {"in": "inches", "ft": "feet", "%": "per cent", "deg": "degrees", "min": "minutes", "s": "seconds"}
 _SMALLER = {"yd": "ft", "ft": "in", "m": "cm mm", "cm": "mm", "h": "min s", "min": "s", "d": "h"}
 
@@ -50,15 +54,18 @@ class TermScanner:
 
     def unreadable(self, why: str = "", fix: str = "") -> UnreadableValue:
         """The finding for this cell."""
-        wanted = f"one {self.dimension.value}" if self.dimension is not Dimension.NUMBER else "one number"
+        wanted = _NOUNS.get(self.dimension, f"one {self.dimension.value}")
         label = f" in {_SPOKEN.get(self.unit.label, self.unit.label)}" if self.unit.label else ""
         fix = fix or self.mended() or "type the number alone, or the number with its unit; a remark goes in brackets"
         return UnreadableValue(f'"{self.shown.strip()}"' + (f" ({why})" if why else ""), wanted + label, fix)
 
     def mended(self) -> str:
         """What was probably meant, where letters stand for digits."""
+        stray = re.fullmatch(r"(\d+)\s*[.,]\s*(\d+/\d+)", self.text)
+        if stray:
+            return f"type {stray[1]} {stray[2]} if that is meant; a point stands before the fraction"
         likely = self.text.translate(str.maketrans("OoIlS", "00115"))
-        if likely == self.text or not re.fullmatch(r"[\d.,/ -]+", likely):
+        if likely == self.text or not re.fullmatch(r"[\d.,-]+|\d+ \d+/\d+|\d+/\d+", likely):
             return ""
         return f"type {likely} if that is meant; letters stand among the digits"
 
@@ -88,7 +95,11 @@ class TermScanner:
             closing = re.match(r"\s*[)\]]", self.text[end:])
             return (None, start) if closing is None else self.of_dimension(word, end + closing.end(), start)
         after = self.text[end : end + 1]
-        if word[-1].isalpha() and (after.isalpha() or after == "/"):
+        if word[-1].isalpha() and (after.isalpha() or (after == "/" and not _EACH.match(self.text, end))):
+            return None, start
+        if word == '"' and match[1] and after.isalpha():
+            return None, start
+        if after.isdigit() and find_unit(word, self.dimension) is None:
             return None, start
         return self.of_dimension(word, end, start)
 

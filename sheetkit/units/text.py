@@ -9,6 +9,7 @@ _FOOT_MARKS = "\u2032\u2018\u2019\u201a\u201b\u02b9\u00b4\u0060\u02bc\u02bb\uff0
 _DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d\u2043"
 _DROPPED = "\u200b\u200c\u200d\u2060\ufeff\u00ad\u200e\u200f"
 _OTHER = {"\u2044": "/", "\u2215": "/", "\u29f8": "/", "\u00f7": "/", "\u00d7": "x", "\u2715": "x", "\u22c5": ".",
+          "\u00b7": ".",
           "\u00b5": "\u03bc", "\u066b": ".", "\u066c": ",", "\u2024": ".", "\u2026": "...", "\u2248": "~",
           "\u223c": "~", "\u2243": "~", "\u2245": "~", "\uff5e": "~", "\u02dc": "~", "\u3000": " "}  # fmt: skip
 _TABLE = str.maketrans(
@@ -36,7 +37,7 @@ def plain_text(text: str) -> str:
     '1 1/2"'
     """
     if text.isascii():
-        return _SPACES.sub(" ", _DOUBLED.sub('"', text)).strip()
+        return _SPACES.sub(" ", _DOUBLED.sub('"', text.replace("`", "'"))).strip()
     text = _SMALL_FRACTION.sub(lambda match: f" {_lowered(match[1])}/{_lowered(match[2])}", text)
     text = _ONE_OVER.sub(r" 1/\1", text)
     text = "".join(_plain_character(character) for character in text).translate(_TABLE)
