@@ -11,10 +11,10 @@ from sheetkit.report.model import Link, Look, Picture, ReportSheet
 
 WIDTHS = (20.5, 20.5, 20.5, 20.5)
 POINT_MM = 25.4 / 72
-TALLEST_ROW_MM = 140.0
+TALLEST_ROW_MM = 144.0
 """A row may be 409 points high."""
 
-GAP_MM = 4.0
+GAP_MM = 3.0
 
 
 def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet:

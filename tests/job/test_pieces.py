@@ -88,7 +88,7 @@ def test_a_wished_stripe_leads_back_to_the_angle_and_to_the_layer(panel):
 
 
 def test_a_crowned_face_along_the_layers_shows_eyes_by_the_chord_of_a_circle(job):
-    """Radius 0.5 in from a crown 0.5 in high and 1 in wide: the panel's middle is 3 layers of 0.1 deep in 0.6, the piece
+    """Radius 0.5 in from a crown 0.5 in high and 1 in wide: the panel's middle lies at 0.3 of 0.6 in, the piece
     0.28 thick reaches 0.14 up, so the boundary 0.1 above the middle lies 0.04 below the top."""
     job.shop["glue_line_mm"] = 0.0
     job.panel("P", length=10.0, width=2.0, repeats=3)

@@ -55,7 +55,7 @@ class Figure:
     marks: Sequence[tuple[float, str]] = ()
 
 
-def best_scale(width_mm: float, height_mm: float, most_height_mm: float = 100.0) -> float:
+def best_scale(width_mm: float, height_mm: float, most_height_mm: float = 90.0) -> float:
     """The largest plain scale at which a view fits on the page: 2.0 is twice full size, 0.5 half."""
     room = PAGE_MM - 2 * EDGE_MM - DIMENSION_MM
     plain = [*SCALES, *(1 / scale for scale in (1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20))]
@@ -82,7 +82,7 @@ def compose(
     legend_rows = -(-len(entries) // columns)
     head = edge + TITLE_PX + 12 + len(lines) * (TEXT_PX + 7) + 14
     tall = sum(_height(figure) for figure in figures)
-    page = Image.new("RGB", (width, head + tall + legend_rows * 34 + edge + 8), PAPER)
+    page = Image.new("RGB", (width, head + tall + legend_rows * 34 + edge), PAPER)
     pen = ImageDraw.Draw(page)
     pen.text((edge, edge - 4), title, INK, _font(TITLE_PX))
     for number, line in enumerate(lines):
