@@ -120,6 +120,7 @@ def share_out(
         needs: all needs; filled in place
         layers: layers that a slice gives, by board name and panel name
     """
+    have = {need.key: need.have for need in needs}
     for item, nearest in slices:
         alike = [n for n in needs if n.species == nearest.species and abs(n.sawn_mm - nearest.sawn_mm) < SAME_MM]
         board = item.board.board if item.board else ""
@@ -127,5 +128,6 @@ def share_out(
         fitting = [(need, count) for need, count in fitting if count]
         if not fitting:
             continue
-        need, count = next((pair for pair in fitting if pair[0].have < pair[0].layers), fitting[0])
+        need, count = next((pair for pair in fitting if have[pair[0].key] < pair[0].layers), fitting[0])
         need.slices.append((item, count))
+        have[need.key] += count

@@ -120,6 +120,7 @@ def _run(
     settings = {round(item.row.set_mm / SAME_MM) for item in singles if item.row.set_mm is not None}
     changed = len(settings) > 1
     kept = [item for item in singles if item.row.set_mm is not None or not changed]
+    unset = [item for item in singles if item.row.set_mm is None] if changed else []
     if not kept:
         return None
     set_mm = kept[-1].row.set_mm if changed else None
@@ -146,7 +147,7 @@ def _run(
         values_mm=tuple(values),
         set_mm=set_mm,
         pressed=sum(item.row.pressed for item, _ in members if item.row.pressed > 1),
-        unset=tuple(item.row.slice for item in singles if item not in kept),
+        unset=tuple(item.row.slice for item in unset),
         apart=tuple(item.row.slice for item in kept if item.row.slice in apart),
         without_apart=capability(others, lower, upper, least_sd=hidden)
         if tolerance > 0 and len(others) < len(values)

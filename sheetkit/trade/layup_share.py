@@ -29,6 +29,8 @@ ROUNDS = 4
 MOST_EXCHANGES = 200
 MOST_CHOICES = 64
 """So many choices of slice, panel and turn are settled outright; beyond, slices count as divisible for the bound."""
+MOST_BOUNDED = 20_000
+"""Beyond so many choices no bound is looked for; the lay-up is then said to be unproven."""
 
 
 def share_out(table: Table, stacks: Sequence[Stack], spare: "Places") -> None:
@@ -167,6 +169,8 @@ def prove(table: Table, stacks: Sequence[Stack], options: LayupOptions) -> float
     Source: own integer programme: one whole-number choice per slice, panel and turn, the excesses are the objective;
     for many slices its linear relaxation, which bounds the totals well and the tapers hardly.
     """
+    if len(table.off) * len(stacks) * len(TURNS) > MOST_BOUNDED:
+        return 0.0
     programme = Programme()
     lies = {
         (piece, panel, turn): programme.variable(1)
