@@ -11,7 +11,7 @@ from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.quantity import read_quantity_cell
 from sheetkit.tables.shown import quoted
 from sheetkit.tables.typed_dates import Order
-from sheetkit.tables.value import Context, Value, written
+from sheetkit.tables.value import Context, Value, default_value, written
 from sheetkit.tables.words import read_words
 from sheetkit.units import find_unit, folded
 
@@ -141,7 +141,7 @@ def read_cell(
         return Value(column, spot, remark=(cell.comment or "") if cell else "")
     if cell.struck:
         return _struck(cell, column, spot, findings)
-    if is_ditto(cell):
+    if is_ditto(cell) and not (above is None and "in" in column.choices):
         value = _ditto(cell, column, spot, above, findings, names_the_row=names_the_row)
     elif is_dash(cell) and column.kind is not Kind.TEXT:
         value = _not_applicable(cell, column, spot, findings)
@@ -159,7 +159,7 @@ def read_cell(
 def _not_applicable(cell: Cell, column: Column, spot: Spot, findings: Findings) -> Value:
     """A dash or its like: as good as empty, but where emptiness stands for a default the maker is told or asked."""
     value = Value(column, spot, found=quoted(cell), remark="not applicable")
-    if column.default is None:
+    if column.default is None or default_value(column) == 0:
         return value
     if folded(str(cell.value)) in _NONE and column.kind in DIMENSION:
         findings.at(

@@ -41,6 +41,7 @@ class Heading:
         name: its words without the unit, folded for comparing
         unit: the unit it carries, None for none
         odd_unit: words in brackets that may be meant as a unit but are none
+        with_unit: the name with the unit that stands behind it without brackets, folded
         before_unit: the words before a unit in brackets, folded, where others stand behind it
     """
 
@@ -49,6 +50,7 @@ class Heading:
     unit: Unit | None = None
     odd_unit: str = ""
     before_unit: str = ""
+    with_unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +116,10 @@ def read_heading(text: str) -> Heading:
         unit = unit or found
         odd = odd if found else match[1]
         kept = kept.replace(match[0], " " if found else f" {match[1]} ", 1)
+    whole = kept
     if unit is None:
         kept, unit = _unit_behind(kept)
-    return Heading(plain, bare_name(kept), unit, odd, bare_name(before))
+    return Heading(plain, bare_name(kept), unit, odd, bare_name(before), bare_name(whole) if kept != whole else "")
 
 
 def _unit_behind(text: str) -> tuple[str, Unit | None]:
@@ -180,9 +183,17 @@ _ENGLISH = {
     "stuck": "quantity", "menge": "quantity", "nombre": "quantity", "quantite": "quantity", "toleranz": "tolerance",
     "messung": "reading", "messwert": "reading", "istmass": "reading", "mesure": "reading", "lecture": "reading",
     "platte": "panel", "panneau": "panel", "lamelle": "slice", "furnier": "slice", "tranche": "slice",
+    "thk": "thickness", "thick": "thickness", "act": "actual", "meas": "reading", "rdg": "reading",
+    "links": "left", "rechts": "right", "mitte": "middle", "gauche": "left", "droite": "right", "milieu": "middle",
     "einheit": "unit", "einheiten": "unit", "unite": "unit", "unites": "unit",
 }  # fmt: skip
 """Headings in German and French, accents folded away, and what they are here."""
+_SPOTS = frozenset(
+    f"{spot}{part}"
+    for spot in ("left", "right", "near", "far", "front", "back", "top", "bottom", "corner", "spot", "point", "place")
+    for part in ("", " end", " edge", " side")
+)
+"""Where on a slice a reading was taken, as people head its column."""
 _OWN_NOUNS = {
     "Stock": "board stock wood piece plank",
     "Panels": "panel finished",
@@ -218,11 +229,25 @@ def _sorted_words(words: str) -> str:
 def match_heading(heading: Heading, spec: SheetSpec) -> Match | None:
     """The column of a sheet that a heading names, or None."""
     match = match_name(heading.name, spec) if heading.name else None
+    if match is not None and heading.with_unit and not _can_be_in(match.column, heading.unit):
+        # "Thickness min" is no thickness in minutes, "Board ft" no board in feet.
+        return match_name(heading.with_unit, spec)
+    if match is not None and heading.unit is None and _is_mere_number(heading.name):
+        return None
     if match is not None or not heading.before_unit:
         return match
     # What stands behind the unit says when or where it was measured: "Thickness (in) after planing".
     named = match_name(heading.before_unit, spec)
     return Match(named.column, max(named.rank, 2)) if named is not None else None
+
+
+def _can_be_in(column: Column, unit: Unit | None) -> bool:
+    return unit is None or DIMENSION.get(column.kind) is unit.dimension
+
+
+def _is_mere_number(name: str) -> bool:
+    """Whether a heading without a unit more likely numbers the layers than says how thick they are."""
+    return {word for word in name.split() if word not in _SAY_NOTHING} == {"layer"}
 
 
 def match_name(name: str, spec: SheetSpec) -> Match | None:
@@ -243,6 +268,7 @@ def _exact_match(name: str, spec_name: str) -> Match | None:
             column, rank = names[words]
             return Match(column, max(rank, least))
     english = " ".join(_ENGLISH.get(word, word) for word in name.split())
+    english = re.sub(r"^(near|far) ([lr])$", lambda side: f"{side[1]} {'left' if side[2] == 'l' else 'right'}", english)
     if english != name:
         match = _exact_match(english, spec_name)
         return Match(match.column, max(match.rank, 1)) if match is not None else None
@@ -252,8 +278,13 @@ def _exact_match(name: str, spec_name: str) -> Match | None:
 def _numbered(name: str, spec_name: str) -> Match | None:
     """Reading 1, Reading 2 and so on, also as R1 or Thickness 2."""
     column = next((column for column, _ in _names(spec_name).values() if column.field == NUMBERED), None)
+    if column is None:
+        return None
+    name = re.sub(r"^(\d)(?:st|nd|rd|th) (.+)$", r"\2 \1", name)
+    if re.sub(r" ?\d$", "", name) in _SPOTS:
+        return Match(column, 1)
     match = re.fullmatch(r"(.*?) ?#? ?\d{1,2}", name)
-    if column is None or match is None:
+    if match is None or match[1].endswith(" of"):
         return None
     if match[1] in {"r", "t", "m"}:
         return Match(column, 1)
@@ -297,7 +328,7 @@ def _same_words(name: str, known: str) -> bool:
             name.replace(" ", "") == known.replace(" ", "")
             or difflib.SequenceMatcher(None, name.replace(" ", ""), known.replace(" ", "")).ratio() > 0.93
         )
-    return all(difflib.SequenceMatcher(None, one, other).ratio() >= 0.76 for one, other in pairs)
+    return all(difflib.SequenceMatcher(None, one, other).ratio() >= 0.74 for one, other in pairs)
 
 
 def match_beginning(name: str, spec: SheetSpec) -> Match | None:

@@ -49,7 +49,7 @@ def read_inputs(workbook: Workbook) -> Inputs:
     found = find_sheets(workbook, findings)
     book = book_of(workbook, found)
     settings = {spec.name: _settings(spec, found, book, findings) for spec in (JOB, SHOP)}
-    job, shop = (fill_defaults(spec, settings[spec.name], _tab(spec, found), book.assumptions) for spec in (JOB, SHOP))
+    job, shop = (fill_defaults(spec, settings[spec.name], _tab(spec, found), book) for spec in (JOB, SHOP))
     use_hidden = job.hidden_rows == "use"
     rows = {
         spec.name: _rows(spec, found, book, findings, use_hidden=use_hidden)

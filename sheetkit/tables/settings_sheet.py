@@ -13,6 +13,7 @@ from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.headings import (
     DIMENSION,
     bare_name,
+    is_known,
     match_beginning,
     match_name,
     nearest_name,
@@ -22,10 +23,11 @@ from sheetkit.tables.headings import (
 from sheetkit.tables.inputs import Assumption, Record
 from sheetkit.tables.layout import Grid
 from sheetkit.tables.rows import Place
-from sheetkit.tables.schema import SheetSpec
+from sheetkit.tables.schema import JOB, SHOP, SheetSpec
 from sheetkit.tables.shown import quoted, shown
 from sheetkit.tables.value import SPOKEN, Value, default_value
-from sheetkit.units import Unit
+from sheetkit.tables.words import named_choice
+from sheetkit.units import Unit, short_number
 
 _HEADINGS = {
     "setting": ("setting", "settings", "name", "what", "parameter", "item"),
@@ -64,6 +66,7 @@ class _Columns:
 @dataclass(slots=True)
 class _Setting:
     row: int
+    position: int
     column: Column
     name_cell: Cell
     cell: Cell | None
@@ -81,49 +84,67 @@ def read_settings(grid: Grid, spec: SheetSpec, book: Book, findings: Findings) -
         findings: collects what has to be said
     """
     result = SettingsRead()
-    columns = _columns(grid, spec)
-    if columns is None:
-        return result
     found: dict[str, list[_Setting]] = {}
-    for row in grid.by_row:
-        setting = _setting(grid, spec, columns, row, findings) if row >= columns.first_row else None
-        if setting is not None:
-            found.setdefault(setting.column.field, []).append(setting)
+    for columns in _columns(grid, spec):
+        for row in grid.by_row:
+            setting = _setting(grid, spec, columns, row, findings) if row >= columns.first_row else None
+            if setting is not None:
+                found.setdefault(setting.column.field, []).append(setting)
     for name, several in found.items():
         filled = [setting for setting in several if not is_blank(setting.cell)]
         if _is_asked(filled, grid.sheet, findings):
             continue
         for setting in filled[:1]:
-            _read(setting, name, grid.sheet, columns, book, result, findings)
+            _read(setting, name, grid.sheet, book, result, findings)
     return result
 
 
 def peek_unit(grid: Grid, spec: SheetSpec) -> str:
     """The Job's Unit setting before anything else is read, "" where it says nothing."""
-    columns = _columns(grid, spec)
-    for row in grid.by_row if columns else ():
-        cell = grid.sheet.cell(row, columns.setting) if columns else None
-        match = match_name(bare_name(str(cell.value)), spec) if cell and isinstance(cell.value, str) else None
-        value = grid.sheet.cell(row, columns.value) if columns else None
-        if match and match.column.field == "unit" and value is not None and isinstance(value.value, str):
-            unit = unit_phrase(value.value)
-            return unit.label if unit and unit.label in {"in", "mm"} else ""
+    for columns in _columns(grid, spec):
+        for row in grid.by_row:
+            cell = grid.sheet.cell(row, columns.setting)
+            match = match_name(bare_name(str(cell.value)), spec) if cell and isinstance(cell.value, str) else None
+            value = grid.sheet.cell(row, columns.value)
+            if match and match.column.field == "unit" and value is not None and isinstance(value.value, str):
+                return named_choice(value.value, match.column) or ""
     return ""
 
 
-def _columns(grid: Grid, spec: SheetSpec) -> _Columns | None:
+def _columns(grid: Grid, spec: SheetSpec) -> list[_Columns]:
     for row, cells in grid.by_row.items():
-        places: dict[str, int] = {}
-        unit = None
-        for cell in cells:
-            heading = read_heading(str(cell.value)) if cell.kind is CellKind.TEXT else None
-            for name, words in _HEADINGS.items():
-                if heading and heading.name in words:
-                    places.setdefault(name, cell.column)
-                    unit = heading.unit if name == "value" else unit
-        if "setting" in places and "value" in places:
-            return _Columns(places["setting"], places["value"], places.get("unit", 0), row + 1, unit)
-    return _without_heading(grid, spec)
+        headed = [one for part in _parted(cells) if (one := _headed(part, row)) is not None]
+        if headed:
+            return headed
+    alone = _without_heading(grid, spec)
+    return [] if alone is None else [alone]
+
+
+def _parted(cells: list[Cell]) -> list[list[Cell]]:
+    """The cells of a heading row, parted where the names of settings begin once more beside the first."""
+    names = [cell for cell in cells if _heading_word(cell) == "setting"]
+    if len(names) < 2:
+        return [cells]
+    ends = [*(name.column for name in names[1:]), cells[-1].column + 1]
+    return [[cell for cell in cells if name.column <= cell.column < end] for name, end in zip(names, ends, strict=True)]
+
+
+def _heading_word(cell: Cell) -> str:
+    name = read_heading(str(cell.value)).name if cell.kind is CellKind.TEXT else ""
+    return next((heading for heading, words in _HEADINGS.items() if name in words), "")
+
+
+def _headed(cells: list[Cell], row: int) -> _Columns | None:
+    places: dict[str, int] = {}
+    unit = None
+    for cell in cells:
+        name = _heading_word(cell)
+        if name:
+            places.setdefault(name, cell.column)
+            unit = read_heading(str(cell.value)).unit if name == "value" else unit
+    if "setting" not in places or "value" not in places:
+        return None
+    return _Columns(places["setting"], places["value"], places.get("unit", 0), row + 1, unit)
 
 
 def _without_heading(grid: Grid, spec: SheetSpec) -> _Columns | None:
@@ -141,21 +162,33 @@ def _without_heading(grid: Grid, spec: SheetSpec) -> _Columns | None:
 
 def _setting(grid: Grid, spec: SheetSpec, columns: _Columns, row: int, findings: Findings) -> _Setting | None:
     name_cell, cell = grid.sheet.cell(row, columns.setting), grid.sheet.cell(row, columns.value)
-    if name_cell is None or is_blank(name_cell) or name_cell.kind is not CellKind.TEXT or name_cell.struck:
+    if name_cell is None or is_blank(name_cell) or name_cell.kind is not CellKind.TEXT:
         return None
     heading = read_heading(str(name_cell.value))
     match = match_name(heading.name, spec) or match_beginning(heading.name, spec)
     spot = Spot(grid.sheet.name, row, columns.setting)
+    if name_cell.struck:
+        if match is not None and not is_blank(cell):
+            findings.at(
+                spot,
+                f"the setting {quoted(name_cell)}, struck through; it is not used",
+                f"a setting of {spec.name} that counts",
+                "nothing if it is done with; else take the strike-through away",
+                Harm.NOTED,
+            )
+        return None
     if match is None:
         if cell is not None and not is_blank(cell):
             near = nearest_name(heading.name, spec)
             fix = f'name it "{near}" if that is meant' if near else "nothing if it is only for you"
+            elsewhere = _other_sheet(heading.name, spec)
+            fix = f"move it to the sheet {elsewhere}, where it belongs" if elsewhere else fix
             findings.at(
                 spot,
                 f"the setting {quoted(name_cell)}, which is not known; it is not read",
                 f"a setting of {spec.name}",
                 fix,
-                Harm.LEFT_OUT if nearest_name(heading.name, spec, likeness=0.75) else Harm.NOTED,
+                Harm.LEFT_OUT if elsewhere or nearest_name(heading.name, spec, likeness=0.75) else Harm.NOTED,
             )
         return None
     if match.rank == 3 and cell is not None:
@@ -174,7 +207,13 @@ def _setting(grid: Grid, spec: SheetSpec, columns: _Columns, row: int, findings:
         spot,
         findings,
     )
-    return _Setting(row, match.column, name_cell, cell, unit, match.rank)
+    return _Setting(row, columns.value, match.column, name_cell, cell, unit, match.rank)
+
+
+def _other_sheet(name: str, spec: SheetSpec) -> str:
+    """The other sheet of settings that has a setting of this name."""
+    others = [other for other in (JOB, SHOP) if other.name != spec.name]
+    return next((other.name for other in others if is_known(name, other)), "")
 
 
 def _unit(
@@ -218,11 +257,9 @@ def _is_asked(filled: list[_Setting], sheet: Sheet, findings: Findings) -> bool:
     return len(said) > 1
 
 
-def _read(
-    setting: _Setting, name: str, sheet: Sheet, columns: _Columns, book: Book, result: SettingsRead, findings: Findings
-) -> None:
+def _read(setting: _Setting, name: str, sheet: Sheet, book: Book, result: SettingsRead, findings: Findings) -> None:
     column = setting.column
-    spot = Spot(sheet.name, setting.row, columns.value)
+    spot = Spot(sheet.name, setting.row, setting.position)
     context = setting_context(column, setting.unit, book) if column.kind in DIMENSION else None
     value = read_cell(setting.cell, column, spot, context, book.order, None, findings)
     _say_unit(setting, value, book)
@@ -243,6 +280,7 @@ def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
         or setting.unit
         or value.own_unit
         or not value.number
+        or (setting.cell is not None and setting.cell.kind is CellKind.DATE and value.unit == "in")
         or book.unit_is_set
     ):
         return
@@ -259,14 +297,14 @@ def _say_unit(setting: _Setting, value: Value, book: Book) -> None:
     value.lines.append(line)
 
 
-def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, assumptions: list[Assumption]) -> Any:
+def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, book: Book) -> Any:
     """The settings object, defaults filled in and listed.
 
     Args:
         spec: Job or Shop
         read: what the sheet says
         sheet_name: tab where the maker could say the rest
-        assumptions: gets a line for each default used
+        book: its assumptions get a line for each default used
     """
     fields = {}
     for column in spec.columns:
@@ -275,5 +313,14 @@ def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, assumpti
             continue
         fields[column.field] = default_value(column)
         if column.default is not None:
-            assumptions.append(Assumption(sheet_name, column.heading, column.default, column.help))
+            shown = _in_both_units(column, book.unit)
+            book.assumptions.append(Assumption(sheet_name, column.heading, shown, column.help))
     return spec.row_class(**fields)
+
+
+def _in_both_units(column: Column, unit: str) -> str:
+    """A default as it is declared, with millimetres behind it where the workbook is metric: 0.25 in (6.35 mm)."""
+    default, value_mm = column.default or "", default_value(column)
+    if unit != "mm" or column.kind not in LENGTH_KINDS or not isinstance(value_mm, float) or not value_mm:
+        return default
+    return f"{default} ({short_number(value_mm, 4)} mm)"

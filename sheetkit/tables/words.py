@@ -265,8 +265,23 @@ def _apart(text: str) -> tuple[str, str, bool]:
 
 
 def _choice(text: str, column: Column, value: Value) -> str:
-    whole = folded(text).strip(" .!")
+    whole = text
     text, value.remark, value.doubtful = _apart(text)
+    found = named_choice(text, column) or named_choice(whole, column)
+    if found is None:
+        raise UnreadableValue(
+            value.found, f"one of: {', '.join(column.choices)}", f"type {' or '.join(column.choices)}"
+        )
+    return found
+
+
+def named_choice(text: str, column: Column) -> str | None:
+    """The choice that a word names, None where it names none.
+
+    Args:
+        text: as typed
+        column: one of choices
+    """
     plain = folded(text).strip(" .!")
     for choice in column.choices:
         if plain == choice:
@@ -277,12 +292,7 @@ def _choice(text: str, column: Column, value: Value) -> str:
     if {"yes", "no"} <= set(column.choices) and plain.removesuffix(".0") in _YES | _NO:
         return "yes" if plain.removesuffix(".0") in _YES else "no"
     unit = find_unit(text)
-    if unit is not None and unit.label in column.choices:
-        return unit.label
-    for choice in column.choices:
-        if whole in _CHOICES.get(choice, "").split():
-            return choice
-    raise UnreadableValue(value.found, f"one of: {', '.join(column.choices)}", f"type {' or '.join(column.choices)}")
+    return unit.label if unit is not None and unit.label in column.choices else None
 
 
 def _phrases(choice: str) -> set[str]:

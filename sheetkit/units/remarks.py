@@ -59,7 +59,7 @@ _LABEL = re.compile(
     r"|(?:(?:1|one|a|each|per)\s+)?[^\W\d]+(?:\s[^\W\d]+){0,3}\s*[:=]\s*(?=[.,]?\d)",
     re.IGNORECASE,
 )
-_LEADING_ASIDE = re.compile(r"[(\[]\s*([^()\[\]\d]+?)\s*[)\]]\s*(?=[.,]?\d)")
+_LEADING_ASIDE = re.compile(r"[(\[]\s*([^\W\d][^()\[\]\d]*?)\s*[)\]]\s*(?=[.,]?\d)")
 _LEADING_WORDS = re.compile(r"[^\W\d]+\.?(?:\s[^\W\d]+\.?){0,2}[,;]?\s+(?=[.,]?\d)")
 _TELLING = frozenset([
     "not", "no", "set", "nicht", "kein", "pas", "was", "war", "minus", "plus", "less", "more", "under", "over", "above",
@@ -126,7 +126,9 @@ def strip_lead(text: str) -> Lead:
     lead = _without_doubt(_unwrapped(text))
     aside = _LEADING_ASIDE.match(lead.rest)
     if aside:
-        lead = replace(lead, rest=lead.rest[aside.end() :], remark=aside[1])
+        lead = replace(
+            lead, rest=lead.rest[aside.end() :], remark=aside[1], because="the words before it are kept as a remark"
+        )
     label = _LABEL.match(lead.rest)
     if label:
         because = lead.because or "the words before it name the value"
