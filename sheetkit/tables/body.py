@@ -116,6 +116,11 @@ _SHORT_TOTALS = [
     "tot",
     "ges",
     "mw",
+    "diff",
+    "difference",
+    "spread",
+    "deviation",
+    "variance",
 ]
 _TOTAL = re.compile(
     rf"(?:(?:grand|sub|over ?all|the|running|all|i|total)[\s-]*)?(?:std\.? dev\w*|standard deviation|total general|"

@@ -17,6 +17,7 @@ def cross_check(inputs: Inputs, findings: Findings) -> None:
     """Leave out rows that repeat a name, and name references that lead nowhere."""
     inputs.boards = _first_of_each(inputs.boards, "board", inputs, findings)
     inputs.panels = _first_of_each(inputs.panels, "panel", inputs, findings)
+    inputs.measurements = _named_after_boards(inputs.measurements, findings)
     inputs.measurements = _first_of_each(inputs.measurements, "slice", inputs, findings)
     inputs.handles = _first_of_each(inputs.handles, "piece", inputs, findings)
     inputs.bowls = _first_of_each(inputs.bowls, "piece", inputs, findings)
@@ -36,6 +37,33 @@ def cross_check(inputs: Inputs, findings: Findings) -> None:
 def simple_name(text: str) -> str:
     """A name without case, spaces and the kind of dash, for comparing."""
     return re.sub(r"\s+", "", folded(text))
+
+
+def _named_after_boards(rows: list[Any], findings: Findings) -> list[Any]:
+    """Slices counted anew on every board, 1, 2, 3, become E1-1, E1-2 and so on."""
+    counted = [row for row in rows if row.board is not None and re.fullmatch(r"\d{1,4}", row.slice)]
+    boards: dict[str, set[str]] = {}
+    for row in counted:
+        boards.setdefault(row.slice, set()).add(simple_name(row.board))
+    if not any(len(several) > 1 for several in boards.values()):
+        return rows
+    first, numbered = counted[0], {id(row) for row in counted}
+    findings.add(
+        first.place.sheet,
+        first.place.cell("slice"),
+        f'the slice "{first.slice}", read as {first.board}-{first.slice} because the slices are counted anew on each '
+        f"board (likewise {len(counted) - 1} more)",
+        "a name for each slice, such as board and number",
+        "nothing if that is right; else give each slice its own name",
+        Harm.GUESSED,
+    )
+    return [replace(row, slice=f"{row.board}-{row.slice}") if id(row) in numbered else row for row in rows]
+
+
+def _without_zeros(text: str) -> str:
+    """A name of figures as a number cell keeps it: 007 becomes 7."""
+    plain = simple_name(text)
+    return plain.lstrip("0") if plain.isdigit() else plain
 
 
 def _first_of_each(rows: list[Any], name: str, inputs: Inputs, findings: Findings) -> list[Any]:
@@ -102,6 +130,17 @@ def _referring(row: Any, name: str, known: list[str], sheet: str, inputs: Inputs
     same = [other for other in known if simple_name(other) == simple_name(text)]
     if len(same) == 1:
         return replace(row, **{name: same[0]})
+    as_number = [other for other in known if _without_zeros(other) == _without_zeros(text)]
+    if len(as_number) == 1:
+        findings.add(
+            row.place.sheet,
+            row.place.cell(name),
+            f'"{text}", read as "{as_number[0]}" because only the zeros before it differ',
+            f"a {name} that {sheet} has",
+            f"type {as_number[0]} if that is meant",
+            Harm.GUESSED,
+        )
+        return replace(row, **{name: as_number[0]})
     near = difflib.get_close_matches(text, known, n=1, cutoff=0.6)
     findings.add(
         row.place.sheet,

@@ -156,7 +156,11 @@ def table_at(grid: Grid, spec: SheetSpec, row: int, *, inside: bool = False) -> 
         return None
     double = _matched(grid, spec, row, row + 1) if row + 1 in grid.by_row else {}
     gain = len(double) - len(single)
-    two_rows = gain > 0 or (bool(double) and not gain and _has_groups(grid, row, double))
+    two_rows = (
+        gain > 0
+        or (not gain and _fields(double) > _fields(single))
+        or (bool(double) and not gain and _has_groups(grid, row, double))
+    )
     found, bottom = (double, row + 1) if two_rows else (single, row)
     if not found or not _enough(found, spec):
         return None
@@ -177,6 +181,10 @@ def table_at(grid: Grid, spec: SheetSpec, row: int, *, inside: bool = False) -> 
     kept, twice = _settle_doubles(blocks[0])
     last = max(grid.by_row)
     return Table(spec, grid.sheet, row, bottom, first_row, last, kept, twice, _title(grid, row), blocks[1:])
+
+
+def _fields(found: Mapping[int, tuple[Match, Heading]]) -> int:
+    return len({match.column.field for match, _ in found.values()})
 
 
 def _may_be_headings(grid: Grid, spec: SheetSpec, row: int) -> bool:

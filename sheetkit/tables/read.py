@@ -5,10 +5,10 @@ from sheetkit.reading.model import Cell, Visibility, Workbook
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.book_unit import book_of
 from sheetkit.tables.columns import Column
-from sheetkit.tables.contexts import Book
+from sheetkit.tables.contexts import READINGS, Book
 from sheetkit.tables.crosschecks import cross_check
 from sheetkit.tables.findings import Findings
-from sheetkit.tables.headings import bare_name
+from sheetkit.tables.headings import NUMBERED, bare_name
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.layout import Table
 from sheetkit.tables.records import RowsRead, read_rows
@@ -155,6 +155,7 @@ def _say_headings(table: Table, findings: Findings) -> None:
                 f"write it as {use.column.heading}",
                 Harm.GUESSED,
             )
+    _say_unread(table, findings)
     for column in table.spec.columns:
         if column.required and column.field not in table.fields:
             near = _near_heading(table, column)
@@ -165,6 +166,23 @@ def _say_headings(table: Table, findings: Findings) -> None:
                 f"the headings {_needed(table.spec)}",
                 f'write "{heading_with_unit(column)}" above the column that holds it',
                 Harm.STOPS_JOB if table.spec.required else Harm.LEFT_OUT,
+            )
+
+
+def _say_unread(table: Table, findings: Findings) -> None:
+    """A heading that is not understood, but holds the name of a column that is missing."""
+    for column in table.spec.columns:
+        if column.required or column.field in table.fields:
+            continue
+        near = _near_heading(table, column)
+        if near is not None and not (column.field == NUMBERED and READINGS & table.fields):
+            findings.add(
+                table.sheet.name,
+                near.address,
+                f"the heading {quoted(near)}, which is not understood; the column is not read",
+                f"a heading of {table.spec.name}",
+                f'nothing if it is only for you; else write "{heading_with_unit(column)}" if that is meant',
+                Harm.NOTED,
             )
 
 

@@ -90,6 +90,9 @@ _CHOICES = {
 }
 
 
+_NO_WOOD = frozenset(["glue", "glue line", "glue lines", "glueline", "gluelines", "epoxy", "leim", "leimfuge", "colle"])
+
+
 def words_of(cell: Cell) -> str:
     """A cell's text with plain spaces; a number or date as it is shown."""
     text = str(cell.value) if cell.kind is CellKind.TEXT else shown(cell)
@@ -189,6 +192,10 @@ def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findin
 
 def _species(cell: Cell, value: Value) -> str:
     found = value.found
+    if folded(words_of(cell)).strip(" .:") in _NO_WOOD:
+        raise UnreadableValue(
+            f"{found}, which is no wood", "a wood", "take the row out; glue lines are counted by Shop"
+        )
     try:
         match = _wood(words_of(cell), value)
     except UnreadableValue as problem:

@@ -40,7 +40,7 @@ _FRACTION = re.compile(r"(\d{1,4})\s*/\s*(\d{1,4})" + _END)
 _EXPONENT = re.compile(r"(?:\d+[.,]?\d*|[.,]\d+)[eE][+-]?\d{1,2}(?![\w.,])")
 _GROUPED = re.compile(r"\d{1,3}(?:([ '])\d{3})(?:\1\d{3})*(?:[.,]\d+)?" + _END)
 _SLASH = re.compile(r"\s*/\s*[\d.]")
-_TWO_DECIMALS = re.compile(r"\d*\.\d+\s*/\s*\d*\.\d+")
+_TWO_DECIMALS = re.compile(r"\d*[.,]\d+\s*/\s*\d*[.,]\d+")
 _DIGITS = re.compile(r"[.,]?\d+(?:[.,]\d+)*(?:\.(?![\d.]))?")
 
 DECIMAL_COMMA = "its comma is taken as a decimal comma"

@@ -123,7 +123,7 @@ _COUNTED = re.compile(
 
 def strip_lead(text: str) -> Lead:
     """Take off what may stand before a value: an apostrophe, an equals sign, "about", quotes around it."""
-    lead = _without_doubt(_unwrapped(text))
+    lead = _without_doubt(_unwrapped(re.sub(r"^[x*]\s*(?=\d+$)", "", text)))
     aside = _LEADING_ASIDE.match(lead.rest)
     if aside:
         lead = replace(
@@ -224,7 +224,9 @@ def _bare_remark(words: str, attached: str, dimension: Dimension, *, doubtful: b
     counted = dimension is Dimension.NUMBER and first in _COUNTERS
     because = "" if counted else "the words behind it are no unit and are kept as a remark"
     nominal = bool(re.match(r"nom(?:inal)?\b", plain))
-    return Remark(words, doubtful, because, nominal=nominal, holds_number=bool(re.search(r"\d", words)))
+    return Remark(
+        words, doubtful, because, nominal=nominal, holds_number=bool(re.search(r"\d", _COUNTED.sub("", plain)))
+    )
 
 
 _NEEDS_UNIT = frozenset(
