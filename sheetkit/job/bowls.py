@@ -28,8 +28,11 @@ from sheetkit.trade.wish import Answer
 BULGE_SHARE = 0.1
 """Bulge of an arc where none is given, as a share of the height."""
 
-MOST_PIECES = 60
+MOST_PIECES = 24
 """For a taller stack the boards in turn are not searched through."""
+
+MOST_RINGS = 240
+"""No bowl is planned with more."""
 
 
 class CannotBeMadeError(ValueError):
@@ -121,14 +124,15 @@ def bowl_answer(row: Bowl, stack: PieceStack, steps: Sequence[CutStep], inputs: 
         ValueError: with the sentence, where a step gives no board.
     """
     shop = inputs.shop
-    rules = _rules(row, stack, sum(step.flatten_mm for step in steps), inputs)
+    flattened = sum(step.flatten_mm for step in steps)
+    rules = _rules(row, stack, flattened, inputs)
     plan = _plan(row, rules, inputs)
     floor = row.floor_mm if row.floor_mm is not None else shop.floor_mm
     hollow = _hollow(plan.profile, row, floor)
     blank = plan.blank_diameter_mm
     many = 1 if steps else panels_side_by_side(blank, stack.thickness_mm, stack.glue_mm)
     length = stack.panel.length_mm if stack.panel.length_mm is not None else blank
-    pattern = stack.pattern(length, rules.board_mm, many, trade_steps(steps, inputs))
+    pattern = stack.pattern(length, rules.board_mm + flattened, many, trade_steps(steps, inputs))
     widest = 2 * max(plan.profile.radii_mm)
     block = block_volume(widest, plan.profile.height_mm)
     return BowlAnswer(
@@ -182,12 +186,14 @@ def _rules(row: Bowl, stack: PieceStack, flattened_mm: float, inputs: Inputs) ->
 def _plan(row: Bowl, rules: RingRules, inputs: Inputs) -> BowlPlan:
     points = [(point.radius_mm, point.height_mm) for point in inputs.profiles if _same(point.piece, row.piece)]
     if points:
+        _refuse_too_many(max(height for _, height in points) / (rules.board_mm + rules.glue_mm), "board_thickness_mm")
         try:
             return plan_bowl(table_profile(sorted(points, key=lambda point: point[1])), rules)
         except ValueError as refused:
             fix = "on Profiles, give at least two points, the first at height 0, and each height once"
             raise CannotBeMadeError("piece", Answer(False, 0.0, str(refused)), fix) from refused
     if row.height_mm is not None:
+        _refuse_too_many(row.height_mm / (rules.board_mm + rules.glue_mm), "height_mm")
         return plan_bowl(_profile(row, row.height_mm), rules)
     if row.rings is not None:
         return plan_bowl(_profile(row, stack_height(row.rings, rules.board_mm, rules.glue_mm)), rules)
@@ -200,11 +206,18 @@ def _tallest(row: Bowl, rules: RingRules) -> BowlPlan:
     if not most.met:
         fix = "ask for a thinner wall, take rings from more boards in turn, or give a Height or Rings of your own"
         raise CannotBeMadeError("wall_mm", most, fix)
+    _refuse_too_many(most.value, "board_thickness_mm")
     tried = [
         plan_bowl(_profile(row, stack_height(rings, rules.board_mm, rules.glue_mm)), rules)
         for rings in range(int(most.value), max(0, int(most.value) - 4), -1)
     ]
     return next((plan for plan in tried if not plan.short), tried[-1])
+
+
+def _refuse_too_many(rings: float, field: str) -> None:
+    if rings > MOST_RINGS:
+        found = Answer(False, MOST_RINGS, f"a stack of about {rings:.0f} rings")
+        raise CannotBeMadeError(field, found, f"take thicker boards, or a height of {MOST_RINGS} boards at the most")
 
 
 def _profile(row: Bowl, height_mm: float) -> Profile:

@@ -29,6 +29,9 @@ from sheetkit.trade.pattern import Pattern
 KEPT = 128
 """Pictures kept for a second use in the same run, as files beside the sheet."""
 
+MOST_DRAWN = 300
+"""More blanks than this would be a grey field."""
+
 THIN_MM = 6.0
 UNKNOWN_COLOURS = ("B08D57", "8C6A4F", "C9B79C", "6E5A48", "D8C3A5", "9A7B5B")
 """For woods without a colour of their own, in order of first use; the legend's letters tell them apart."""
@@ -114,7 +117,7 @@ def _of_handle(answer: HandleAnswer, colours: Mapping[str, str], words: InWords)
     piece = HandlePiece(row.piece, row.length_mm, row.width_mm, row.thickness_mm, row.angle_deg, row.tilt_deg)
     for view in HANDLE_VIEWS:
         yield Named(group, view.value, _handle(look, piece, view, words))
-    if answer.blanks is not None and answer.blanks.layout.count:
+    if answer.blanks is not None and 0 < answer.blanks.layout.count <= MOST_DRAWN:
         yield Named(group, "blanks", _layout(look, answer.blanks.layout, row.piece, words))
 
 

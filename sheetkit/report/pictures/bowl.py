@@ -28,6 +28,7 @@ TILT_OF_VIEW_DEG = 36.0
 
 LEVELS_SCANNED = 48
 LEVELS_OF_A_CURVE = 2048
+UPRIGHT_MM = 1e-6
 RIM_HAIR_MM = 1e-3
 """Points of the rim are looked up this much below it, so that they belong to the last ring."""
 
@@ -284,7 +285,9 @@ def views_of_bowl(form: BowlForm, view: BowlView) -> list[Surface]:
 
 
 def _looked_up(radius: "Array", radii: "Array", heights: "Array") -> "Array":
-    """Heights at radii from a fine table; radii rising."""
+    """Heights at radii from a fine table; radii rising, or all alike where the wall stands upright."""
+    if radii[-1] - radii[0] <= UPRIGHT_MM:
+        return np.full_like(radius, heights[0])
     steps = LEVELS_OF_A_CURVE * 4
     table = np.interp(np.linspace(radii[0], radii[-1], steps + 1), radii, heights).astype(radius.dtype)
     place = (radius - float(radii[0])) * (steps / float(radii[-1] - radii[0]))

@@ -62,7 +62,7 @@ def best_scale(width_mm: float, height_mm: float, most_height_mm: float = 90.0) 
     for scale in plain:
         if width_mm * scale <= room and height_mm * scale <= most_height_mm:
             return float(scale)
-    return min(room / width_mm, most_height_mm / height_mm)
+    return min(room / width_mm, most_height_mm / max(height_mm, 1e-6))
 
 
 def scale_in_words(scale: float) -> str:

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 NOTHING = -1
 """Region where the view shows no piece."""
 
+AT_ONCE = 100_000
+"""So many pixels on edges are sampled finely at once; more only fill the memory."""
+
 FINE = 4
 """A pixel on an edge is sampled at this many points each way."""
 
@@ -70,9 +73,10 @@ def render(surface: Surface, ramp: Ramp, glue: "Array", pixels_per_mm: float) ->
     span = _span(hits)
     cover = (hits.region != NOTHING).astype(np.float32)
     light = _colours(hits, span, ramp, glue)
-    rows, columns = np.nonzero(_edges(hits))
-    if len(rows):
-        fine = _fine_offsets()
+    all_rows, all_columns = np.nonzero(_edges(hits))
+    fine = _fine_offsets()
+    for start in range(0, len(all_rows), AT_ONCE):
+        rows, columns = all_rows[start : start + AT_ONCE], all_columns[start : start + AT_ONCE]
         u_fine = u_mm[columns][:, None] + fine[:, 0] * (width_mm / across)
         v_fine = v_mm[rows][:, None] + fine[:, 1] * (height_mm / down)
         parts = surface.hits(u_fine, v_fine)
