@@ -44,7 +44,9 @@ def read_quantity_cell(cell: Cell, context: Context, spot: Spot, findings: Findi
         readings = cell_readings(cell, context)
         chosen = _choose(readings, context, value)
     except UnreadableValue as problem:
-        findings.at(spot, problem.found, problem.wanted, problem.fix)
+        why = re.search(r" \([^()]*\)$", problem.found) if context.dimension is Dimension.MONEY else None
+        found = f"{value.found}{why[0]}" if why else problem.found
+        findings.at(spot, found, problem.wanted, problem.fix)
         value.refuse()
         return value
     _take(chosen, context, value)

@@ -87,19 +87,20 @@ def _fraction(match: re.Match[str]) -> tuple[Number, ...]:
         return ()
     plain = Number(Fraction(over, under), fraction=True, quarters=under == 4 and 4 <= over <= 20)
     run_together = _run_together(match[1], under)
-    if run_together is None:
+    if not run_together:
         return (plain,)
-    return (replace(plain, because="the fraction is larger than one"), run_together)
+    return (replace(plain, because="the fraction is larger than one"), *run_together)
 
 
-def _run_together(over: str, under: int) -> Number | None:
+def _run_together(over: str, under: int) -> list[Number]:
     """A whole number and a fraction that lost the space between them: 17/16 may be 1 7/16."""
+    found = []
     for at in range(1, len(over) if int(over) > under else 0):
         rest = int(over[at:])
         if over[at] != "0" and rest % 2 and rest < under and under & (under - 1) == 0:
             because = "the space between the whole number and the fraction is missing"
-            return Number(int(over[:at]) + Fraction(rest, under), because, fraction=True)
-    return None
+            found.append(Number(int(over[:at]) + Fraction(rest, under), because, fraction=True))
+    return found
 
 
 def _exponent(match: re.Match[str]) -> tuple[Number, ...]:

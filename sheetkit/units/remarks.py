@@ -241,7 +241,7 @@ def _why_refused(first: str, plain: str, attached: str, dimension: Dimension, *,
         return "more than one number"
     if dimension is Dimension.NUMBER or _MARKS.match(plain):
         return ""
-    if dimension is Dimension.MONEY and re.match(r"/|per\b|pro\b", plain):
+    if dimension is Dimension.MONEY and re.match(r"\W{0,3}/|\W*(?:per|pro)\b", plain):
         return "a price for a part, not for the whole"
     if own_unit and (plain in _SIDES or dimension is Dimension.PERCENT):
         return ""
