@@ -186,7 +186,7 @@ def check(path: Path | str) -> Outcome:
         path=path,
         written=False,
         dry_run=True,
-        headlines=[],
+        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.unit))],
         problems=by_harm(results.problems),
         assumptions=inputs.assumptions,
         records=inputs.records,

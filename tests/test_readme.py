@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from python_calamine import CalamineWorkbook
 
 from sheetkit.cli import main
 
@@ -50,3 +51,14 @@ def test_the_version_is_said_once():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     shown = CliRunner().invoke(main, ["--version"]).output
     assert project["version"] in shown
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_the_examples_in_the_readme_run(number, tmp_path, monkeypatch):
+    (tmp_path / "demo_workbooks").symlink_to(ROOT / "demo_workbooks")
+    monkeypatch.chdir(tmp_path)
+    code = README.split("<!-- example -->")[number].split("```python\n")[1].split("```")[0]
+    exec(compile(code, "README.md", "exec"), {})
+    if number == 2:
+        sheets = CalamineWorkbook.from_path("with_my_sheet.ods").sheet_names
+        assert sheets[-1] == "Slices a day"
