@@ -235,13 +235,19 @@ DEMOS = [
 ]  # fmt: skip
 
 
+def type_in(name: str, path: Path) -> None:
+    """Type one demo into a blank, not refreshed yet."""
+    demo = next(demo for demo in DEMOS if demo.name == name)
+    settings = {sheet: list(pairs.items()) for sheet, pairs in demo.settings.items()}
+    write_blank(path, demo.unit, {**demo.rows, **settings})
+
+
 def make(folder: Path) -> list[Path]:
     """Make every demo in a folder."""
     made = []
     for demo in DEMOS:
         path = folder / demo.name
-        settings = {name: list(pairs.items()) for name, pairs in demo.settings.items()}
-        write_blank(path, demo.unit, {**demo.rows, **settings})
+        type_in(demo.name, path)
         refresh(path)
         made.append(path)
     return made

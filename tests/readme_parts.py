@@ -5,7 +5,7 @@ a command prints on a demo.
 """
 
 import re
-import shutil
+import runpy
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -58,13 +58,16 @@ def help_texts() -> str:
     return "\n\n".join(f"```text\n{text.strip()}\n```" for text in shown)
 
 
+type_in = runpy.run_path(str(ROOT / "demo_workbooks" / "make_demos.py"))["type_in"]
+
+
 def printed_by(command: str) -> str:
-    """What a command prints, run on copies of the demos so that it says "refreshed"."""
+    """What a command prints, run on the demos as the maker typed them, so that it says "refreshed"."""
     words = command.split()[1:]
     with tempfile.TemporaryDirectory() as folder:
         copies = {word: Path(folder) / Path(word).name for word in words if "/" in word}
-        for name, copy in copies.items():
-            shutil.copyfile(ROOT / name, copy)
+        for copy in copies.values():
+            type_in(copy.name, copy)
         told = CliRunner().invoke(main, [str(copies.get(word, word)) for word in words], prog_name="sheetkit").output
         for name, copy in copies.items():
             told = told.replace(str(copy), name)
