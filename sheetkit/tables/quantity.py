@@ -100,6 +100,7 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
     readings = read_quantity(text, context.dimension, context.unit, comma=comma, quarters=context.quarters)
     if currency:
         return tuple(replace(reading, unit=currency, own_unit=True) for reading in readings)
+    readings = _foot_mark_on_a_thickness(readings, text, context)
     readings = _share_in_text(_mil_in_a_metric_column(readings, context), context)
     if context.dimension is Dimension.TEMPERATURE:
         readings = _either_scale(readings, context)
@@ -108,6 +109,18 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
         thousands = read_quantity(text, context.dimension, context.unit, comma=Comma.DECIMAL)
         return (*readings, *(replace(each, because=_POINT_GROUPS) for each in thousands if each.because))
     return readings
+
+
+def _foot_mark_on_a_thickness(readings: tuple[Reading, ...], text: str, context: Context) -> tuple[Reading, ...]:
+    """A thickness of so many feet is more likely one in inches with half of its mark missing."""
+    inch = find_unit("in")
+    marked = re.search(r"[\d.]\s*['\u2019\u2032\u00b4`]\s*$", text)
+    if context.column.kind is Kind.LENGTH or not marked or readings[0].unit != "ft" or inch is None:
+        return readings
+    feet = [replace(each, because=each.because or "its mark is a foot mark") for each in readings]
+    because = "half of its inch mark is missing"
+    inches = [replace(each, value=inch.to_base(each.amount), unit="in", because=because) for each in readings]
+    return (*feet, *inches)
 
 
 def _share_in_text(readings: tuple[Reading, ...], context: Context) -> tuple[Reading, ...]:
@@ -260,12 +273,24 @@ def _choose(readings: tuple[Reading, ...], context: Context, value: Value) -> Re
             f"{value.found}, which can be read in more than one way ({reasons})", context.wanted, f"type {offers}"
         )
     chosen = inside[0]
-    if chosen.several and not (context.mean_makes_sense or len(set(chosen.several)) == 1):
+    if chosen.several and not context.mean_makes_sense and len(set(chosen.several)) == 1:
+        raise _counted(chosen, context, value)
+    if chosen.several and not context.mean_makes_sense:
         offers = " or ".join(dict.fromkeys(written(each, _unit_of(chosen, context)) for each in chosen.several))
         raise UnreadableValue(f"{value.found}, more than one number", f"one number: {context.wanted}", f"type {offers}")
     if context.column.kind is Kind.COUNT and chosen.value != int(chosen.value):
         raise UnreadableValue(value.found, context.wanted, "type a whole number")
     return chosen
+
+
+def _counted(chosen: Reading, context: Context, value: Value) -> UnreadableValue:
+    """The finding for a number of equal pieces in a cell that holds one measure."""
+    count = len(chosen.several)
+    return UnreadableValue(
+        f"{value.found}, {count} of them in one cell",
+        f"one number: {context.wanted}",
+        f"type {_offer(chosen, context)} here if that is one of them, and {count} in a column of its own",
+    )
 
 
 def _different(readings: list[Reading]) -> list[Reading]:

@@ -35,6 +35,8 @@ class Typed:
     quarters: bool = False
 
 
+FIRST_TYPED = 2010
+"""A day and a month get the year in which they were typed; a date further back was no number with a point."""
 _FRACTION_YEARS = {2002: 2, 2004: 4, 2008: 8, 2016: 16, 1932: 32, 1964: 64}
 """Years that a two-figure denominator becomes: below 30 the programs take 20xx, from 30 on 19xx."""
 
@@ -83,6 +85,8 @@ def typed_decimal(moment: datetime, number_format: str) -> str:
     if moment.year in _FRACTION_YEARS and "m" in code and "d" in code:
         return ""
     if "d" in code or "m" not in code:
+        if moment.year < FIRST_TYPED:
+            return ""
         return f"{moment.day}.{moment.month}"
     return f"{moment.month}.{moment.year % 100:02d}" if moment.day == 1 else ""
 

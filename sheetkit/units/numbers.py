@@ -78,12 +78,16 @@ def _mixed(match: re.Match[str]) -> tuple[Number, ...]:
     if not int(under) or int(over) >= int(under) or opened != (closing is not None):
         return ()
     value = int(whole) + Fraction(int(over), int(under))
-    return (Number(value, "the bracket holds the fraction that belongs to it" if opened else "", fraction=True),)
+    because = "the bracket holds the fraction that belongs to it" if opened else ""
+    if re.fullmatch(r"\s+-", joint):
+        because = "the hyphen before the fraction is taken for and, not for minus"
+    return (Number(value, because, fraction=True),)
 
 
 def _fraction(match: re.Match[str]) -> tuple[Number, ...]:
     over, under = int(match[1]), int(match[2])
-    if not under:
+    # 27/25 is two numbers: nobody writes an improper fraction of other parts than halves, tenths and their like.
+    if not under or (over > under and under & (under - 1) and under not in (10, 100, 1000)):
         return ()
     plain = Number(Fraction(over, under), fraction=True, quarters=under == 4 and 4 <= over <= 20)
     run_together = _run_together(match[1], under)

@@ -44,7 +44,7 @@ class Reading:
     amount: float = 0.0
 
 
-_RANGE = re.compile(r"\s*(?:-?>|→|-|~|\.\.\.?|\b(?:to|through|thru|bis|à|a)\b)\s*", re.IGNORECASE)
+_RANGE = re.compile(r"\s*(?:-|~|\.\.\.?|\b(?:to|through|thru|bis|à|a)\b)\s*", re.IGNORECASE)
 _BOTH_ENDS = re.compile(
     r"(?:between|from|zwischen|von|entre|de)\s+(?=.*\d.*\s(?:and|to|und|bis|et|à|a)\s)", re.IGNORECASE
 )
@@ -55,7 +55,7 @@ _LIMITS = re.compile(
 )
 _PLACES = re.compile(r"\s*(?:places?|spots?|points?|corners?|times)\b", re.IGNORECASE)
 _TIMES = re.compile(r"\s*(@|\bat\b|[x*]|\bpcs\.?\s*(?:@|of|at)?|\bof\b|\bplaces\b)\s*", re.IGNORECASE)
-_LIST = re.compile(r"\s*(?:;|,\s|,(?=\.)|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
+_LIST = re.compile(r"\s*(?:;|=|,\s|,(?=\.)|\||/|\n|\s|&|\band\b)\s*", re.IGNORECASE)
 _THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an? inch", re.IGNORECASE)
 
 
@@ -116,6 +116,8 @@ class _Reader(TermScanner):
 
     def __init__(self, text: str, dimension: Dimension, unit: str | Unit, comma: Comma | None, quarters: bool) -> None:
         plain = _QUARTERS.sub(_as_quarters, plain_text(text)) if quarters else plain_text(text)
+        if dimension is Dimension.NUMBER:
+            plain = re.sub(r"^[x*]\s*(?=\d+$)", "", plain)
         both = _BOTH_ENDS.match(plain)
         self.between = both is not None
         self.lead = strip_lead(_THOUSANDTHS.sub(r"\1", plain[both.end() :] if both else plain))

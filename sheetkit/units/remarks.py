@@ -123,7 +123,7 @@ _COUNTED = re.compile(
 
 def strip_lead(text: str) -> Lead:
     """Take off what may stand before a value: an apostrophe, an equals sign, "about", quotes around it."""
-    lead = _without_doubt(_unwrapped(re.sub(r"^[x*]\s*(?=\d+$)", "", text)))
+    lead = _without_doubt(_unwrapped(text))
     aside = _LEADING_ASIDE.match(lead.rest)
     if aside:
         lead = replace(

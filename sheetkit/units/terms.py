@@ -28,8 +28,8 @@ _UNIT = re.compile(
 )
 _ORDINAL = re.compile(r"\s*(?:ths?|nds?|rds?)?\s*(?:of\s+(?:an?\s+)?)(?=inch)", re.IGNORECASE)
 _FRACTION_ORDINAL = re.compile(r"(?:ths?|nds?)\b", re.IGNORECASE)
-_EACH = re.compile(
-    r"/\s*(?:turn|rev|div|mark|pass|slice|cut|face|side|end|edge|layer|ply|line|board|ea)", re.IGNORECASE
+_NO_PART_OF_A_UNIT = re.compile(
+    r"/\s*(?:[\d.]|turn|rev|div|mark|pass|slice|cut|face|side|end|edge|layer|ply|line|board|ea)", re.IGNORECASE
 )
 _NOUNS = {Dimension.NUMBER: "one number", Dimension.MONEY: "an amount of money", Dimension.PERCENT: "one share"}
 _SPOKEN = {"in": "inches", "ft": "feet", "%": "per cent", "deg": "degrees", "min": "minutes", "s": "seconds"}
@@ -95,7 +95,7 @@ class TermScanner:
             closing = re.match(r"\s*[)\]]", self.text[end:])
             return (None, start) if closing is None else self.of_dimension(word, end + closing.end(), start)
         after = self.text[end : end + 1]
-        if word[-1].isalpha() and (after.isalpha() or (after == "/" and not _EACH.match(self.text, end))):
+        if word[-1].isalpha() and (after.isalpha() or (after == "/" and not _NO_PART_OF_A_UNIT.match(self.text, end))):
             return None, start
         if word == '"' and match[1] and after.isalpha():
             return None, start

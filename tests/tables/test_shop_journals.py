@@ -97,7 +97,7 @@ def test_lengths_in_feet_and_inches_and_with_the_side_they_measure(one_cell, tex
     ("text", "inches"),
     [
         ("between .041 and .043", 0.042), ("from .041 to .043", 0.042), ("zwischen 0,041 und 0,043", 0.042),
-        (".041~.043", 0.042), (".041->.043", 0.042), ("0.041…0.043", 0.042), (".041 à .043", 0.042),
+         (".041~.043", 0.042), ("0.041…0.043", 0.042), (".041 à .043", 0.042),
         (".041,.043", 0.042), (".041/.043", 0.042), (".041; .043; .042", 0.042), ("0,041/0,043/0,042", 0.042),
         (".041 @ 3 places", 0.041), ("3@.041", 0.041), ("0.041 x3", 0.041), ("3 pcs @ .041", 0.041),
     ],
@@ -129,10 +129,28 @@ def test_words_around_a_value_are_kept_and_said(one_cell, text):
 @pytest.mark.parametrize(
     "text",
     ["set .041", "no .041", "two .041", "half .041", "just under .041", ".041 was .043", ".041 or .042", ">.041",
-     ".041 max", "0..041", "41 ten-thou", ".041 L", "tbd", "1.5 half", "3 quarter", "0", "-.041", "TRUE"],
+     ".041 max", "0..041", "41 ten-thou", ".041 L", "tbd", "1.5 half", "3 quarter", "0", "-.041", "TRUE",
+     ".041 → .038", ".041->.038", ".041 sanded to .038", ".041'", "27/25"],
 )  # fmt: skip
 def test_words_that_change_what_a_number_says_are_asked_about(one_cell, text):
     check_asked(one_cell, "Measurements", "Thickness (in)", text)
+
+
+@pytest.mark.parametrize("text", ['1.27mm/0.05"', '1.27 mm = .05"', '0.05" (1.27 mm)', "0.05 in / 1.27 mm"])
+def test_one_thickness_in_two_units(one_cell, text):
+    assert one_cell("Measurements", "Thickness (in)", text)[0] == pytest.approx(1.27)
+
+
+@pytest.mark.parametrize(
+    ("table", "heading", "text"),
+    [("Targets", "Thickness (in)", "3 x .041"), ("Board", "Thickness (in)", '2 x 1"'), ("Stock", "Length", "2 @ 36")],
+)
+def test_several_pieces_in_a_cell_for_one_measure_are_asked_about(one_cell, table, heading, text):
+    check_asked(one_cell, table, heading, text, "in a column of its own")
+
+
+def test_old_day_numbers_are_no_decimals(one_cell):
+    check_asked(one_cell, "Board", "Thickness (mm)", 27000)
 
 
 def test_a_label_before_the_value_never_swallows_its_point(one_cell):

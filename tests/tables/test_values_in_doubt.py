@@ -218,11 +218,14 @@ def test_ranges_are_read_as_their_middle_only_where_a_mean_makes_sense(read, at)
     assert (entry.low, entry.high) == (pytest.approx(1.0414), pytest.approx(1.0922))
 
 
-def test_equal_readings_are_all_counted(read):
+def test_equal_readings_are_all_counted(read, at):
     assert inches(read(Measurements=measured("3 @ 0.041"))) == [0.041, 0.041, 0.041]
     inputs = read(Targets=[["Species", "Thickness (in)"], ["wenge", "3 @ 0.041"]])
-    assert inputs.targets[0].thickness_mm == pytest.approx(1.0414)
-    assert inputs.targets[0].place.remarks == {"thickness_mm": "3 of them"}
+    # Three layers in a cell for the thickness of one: used, two of them would be lost.
+    assert inputs.targets == []
+    [problem] = at(inputs, "Targets!B2")
+    assert problem.found == '"3 @ 0.041", 3 of them in one cell'
+    assert problem.fix == "type 0.041 in here if that is one of them, and 3 in a column of its own"
 
 
 def test_a_nominal_thickness_asks_for_the_measured_one(read, at):
