@@ -1,9 +1,11 @@
 """What the columns of a table know before their cells are read: units, decimal commas, order of month and day."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from statistics import median
 
-from sheetkit.errors import Harm
+from sheetkit.errors import Harm, UnreadableValue
 from sheetkit.reading.model import Cell, Workbook
 from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.columns import LENGTH_KINDS, Column, Kind
@@ -13,10 +15,12 @@ from sheetkit.tables.inputs import Assumption
 from sheetkit.tables.layout import Table, Use
 from sheetkit.tables.typed_dates import Order, order_of_column
 from sheetkit.tables.value import SPOKEN, Context, base_unit
-from sheetkit.units import Comma, Dimension, Unit, comma_evidence, find_unit
+from sheetkit.units import Comma, Dimension, Reading, Unit, comma_evidence, find_unit, read_quantity
 
 READINGS = frozenset({"near_left_mm", "near_right_mm", "middle_mm", "far_left_mm", "far_right_mm", NUMBERED})
 """The fields of Measurements that hold readings of one and the same slice."""
+ALIKE = 3.0
+"""Measures of one column are mostly within this factor of one another."""
 _METRIC = frozenset({"mm", "cm", "dm", "m", "µm"})
 _INCH_UNITS = {
     Dimension.TEMPERATURE: "°F",
@@ -122,11 +126,37 @@ def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findi
         return book.unit_of(use.column)
     shared = length_unit_of_table(table)
     unit = shared or book.default_unit(dimension)
-    bare = [cell for cell in cells if cell.kind is CellKind.NUMBER]
-    if bare and (shared or not book.unit_is_set):
+    numbers = [cell.value for cell in cells if cell.kind is CellKind.NUMBER and isinstance(cell.value, float)]
+    bare = [number for number in numbers if number > 0]
+    named = _unit_of_the_others(cells, bare, unit)
+    if named is not None:
+        _say_unit(use, table, named, "as other cells of the column say", findings, guessed=True)
+        return named
+    if numbers and (shared or not book.unit_is_set):
         because = "as the sheet's other headings say" if shared else book.unit_because
         _say_unit(use, table, unit, because, findings, guessed=book.unit_is_guessed and not shared)
     return unit
+
+
+def _unit_of_the_others(cells: list[Cell], bare: list[float], unit: Unit) -> Unit | None:
+    """The unit that some cells of a column name, where only in it the bare numbers of the others are like them."""
+    named = [reading for cell in cells if (reading := _with_own_unit(cell, unit)) is not None]
+    other = find_unit(named[0].unit) if len({reading.unit for reading in named}) == 1 else None
+    if other is None or other.label == unit.label or not bare:
+        return None
+    usual, middle = median(reading.value for reading in named), median(bare)
+    near, far = (abs(math.log(each.to_base(middle) / usual)) for each in (other, unit))
+    return other if near < math.log(ALIKE) and far > 2 * math.log(ALIKE) else None
+
+
+def _with_own_unit(cell: Cell, unit: Unit) -> Reading | None:
+    if cell.kind is not CellKind.TEXT:
+        return None
+    try:
+        reading = read_quantity(str(cell.value), Dimension.LENGTH, unit)[0]
+    except UnreadableValue:
+        return None
+    return reading if reading.own_unit and reading.value > 0 else None
 
 
 def _say_odd(use: Use, table: Table, findings: Findings) -> None:

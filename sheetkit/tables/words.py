@@ -314,6 +314,8 @@ def _yes_no(cell: Cell, value: Value) -> bool:
     word = folded(text).strip(" .!").removesuffix(".0")
     if word in _YES or word in _NO:
         return word in _YES
+    if word in {folded(name) for name in (value.column.heading, *value.column.synonyms)}:
+        return True
     raise UnreadableValue(value.found, "yes or no", "type yes or no")
 
 

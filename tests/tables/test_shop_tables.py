@@ -192,6 +192,17 @@ def test_line_breaks_in_a_cell_do_not_break_the_finding(saved):
     assert '".041 fuzzy"' in about(inputs, "Measurements!B2")[0].found
 
 
+def test_bare_numbers_follow_the_unit_that_other_cells_of_the_column_name(saved):
+    rows = [["Slice", "Thickness"], ["E1-1", "1.27 mm"], ["E1-2", 1.28], ["E1-3", 1.26]]
+    inputs = saved({"Measurements": rows})
+    assert [row.readings_mm[0] for row in inputs.measurements] == [1.27, 1.28, 1.26]
+    [problem] = about(inputs, "Measurements!B1")
+    assert problem.harm is Harm.GUESSED
+    assert "read as mm as other cells of the column say" in problem.found
+    rows = [["Slice", "Thickness"], ["E1-1", "1.27 mm"], ["E1-2", 0.05], ["E1-3", 0.051]]
+    assert readings(saved({"Measurements": rows})) == [("E1-1", [0.05]), ("E1-2", [0.05]), ("E1-3", [0.051])]
+
+
 # Settings
 
 
