@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 
+from sheetkit.reading.marks import OWN_TEXT
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
 
-WRITTEN_BY = "Written by sheetkit at each refresh. Anything typed here is lost; type into the input sheets."
+WRITTEN_BY = OWN_TEXT + " at each refresh. Anything typed here is lost; type into the input sheets."
 LINE_PT = 14.0
 """Height of one line of text."""
 LARGE_PT = 22.0
