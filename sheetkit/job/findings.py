@@ -9,6 +9,7 @@ from sheetkit.job.learning import Learned
 from sheetkit.job.measure import Measure
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice
 from sheetkit.job.planning import WorkPlan
+from sheetkit.job.stacks import StackOutlook
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.schema import STOCK, TARGETS
 from sheetkit.trade.exact import total_mm
@@ -24,6 +25,7 @@ def findings(
     states: Mapping[str, BoardState],
     rough: Mapping[str, RoughSize],
     plan: WorkPlan,
+    stacks: Sequence[StackOutlook],
 ) -> list[CellProblem]:
     """Every finding of the engine."""
     measure = Measure(inputs.unit)
@@ -31,6 +33,7 @@ def findings(
         *_empty(inputs),
         *_short(needs, plan, measure, inputs),
         *_too_small(needs, rough, measure, inputs),
+        *_off_thickness(stacks, measure),
         *_thin(needs, inputs, measure),
         *_apart(learned, measure),
         *_overspent(states, measure),
@@ -55,6 +58,7 @@ def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inpu
     for shortage in plan.cuts.shortages:
         need = by_key[shortage.demand]
         place = need.target.place
+        made = plan.cuts.made.get(need.key, 0)
         yield CellProblem(
             sheet=place.sheet,
             cell=place.cell("thickness_mm"),
@@ -62,7 +66,7 @@ def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inpu
             f"{measure.text(need.finished_mm)} still to be sawn for panel {need.panel}, spares included",
             wanted=f"stock for {shortage.pieces} more",
             fix=_mend(shortage, plan, measure, inputs),
-            harm=Harm.STOPS_JOB,
+            harm=Harm.STOPS_JOB if need.have + made < need.layers else Harm.DOUBTFUL,
         )
 
 
@@ -79,6 +83,9 @@ def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) 
         return f"put more {shortage.species} on Stock, or ask for fewer or thinner layers"
     whole = total_mm([purchase.usable_mm, inputs.shop.truing_mm, inputs.shop.held_mm])
     fix = f"buy one more {shortage.species} board at least {measure.board_text(whole)} thick"
+    several = max(purchase.pieces.values(), default=1)
+    if several > 1:
+        fix += f", long and wide enough that each slice gives {several} layers"
     if purchase.boards:
         number = "one more board" if purchase.boards == 1 else f"{purchase.boards} more boards"
         fix += f", or {number} like {purchase.like_board}"
@@ -123,6 +130,23 @@ def _too_small(
                     f"it is short by {measure.board_text(short)}, so no slice is planned from it; "
                     "allow less trim on Job, or keep it for another job",
                 )  # fmt: skip
+
+
+def _off_thickness(stacks: Sequence[StackOutlook], measure: Measure) -> Iterator[CellProblem]:
+    """Panels whose layers do not come to the thickness wanted."""
+    for stack in stacks:
+        panel = stack.panel
+        if panel.place is None or panel.thickness_mm is None or panel.tolerance_mm is None:
+            continue
+        if abs(stack.estimate.total_mm - panel.thickness_mm) > panel.tolerance_mm:
+            yield CellProblem(
+                panel.place.sheet, panel.place.cell("thickness_mm"),
+                f"panel {panel.name}, whose {stack.layers} layers and glue lines come to "
+                f"{measure.text(stack.estimate.total_mm)}",
+                f"{measure.text(panel.thickness_mm)}, within {measure.text(panel.tolerance_mm)}",
+                "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest",
+                Harm.DOUBTFUL,
+            )  # fmt: skip
 
 
 def _thin(needs: Sequence[Need], inputs: Inputs, measure: Measure) -> Iterator[CellProblem]:

@@ -39,7 +39,8 @@ class PanelToMake:
         width_mm: finished width; None where it is not known
         copies: how many such panels
         layers: first face to last
-        once_mm: the layers that may be added or left out together: one repeat, or one layer where all are alike
+        once_mm: the layers that may be added or left out together: one repeat, both halves of it where it is mirrored,
+            or one layer where all are alike
         thickness_mm: thickness the glued panel should have; None where none is asked for
         tolerance_mm: how far it may be off; None where that is not judged
         place: row of Panels, or None where the workbook has no such row
@@ -84,16 +85,17 @@ def _panel(name: str, declared: Panel | None, targets: Sequence[Target], inputs:
         width_mm=width,
         copies=declared.copies if declared else 1,
         layers=tuple(arranged(once, declared.repeats if declared else 1, declared.mirror if declared else False)),
-        once_mm=_step(once),
+        once_mm=_step(once, mirrored=declared.mirror if declared else False),
         thickness_mm=declared.thickness_mm if declared else None,
         tolerance_mm=declared.tolerance_mm if declared else None,
         place=declared.place if declared else None,
     )
 
 
-def _step(once: Sequence[Layer]) -> tuple[float, ...]:
+def _step(once: Sequence[Layer], *, mirrored: bool) -> tuple[float, ...]:
     alike = len({(layer.species, layer.finished_mm) for layer in once}) == 1
-    return tuple(layer.finished_mm for layer in (once[:1] if alike else once))
+    one_repeat = [*once, *once] if mirrored else once
+    return tuple(layer.finished_mm for layer in (once[:1] if alike and not mirrored else one_repeat))
 
 
 def _layer(target: Target, job_tolerance_mm: float) -> Layer:

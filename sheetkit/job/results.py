@@ -23,7 +23,7 @@ from sheetkit.job.planning import WorkPlan, settings_of, work_plan
 from sheetkit.job.process import Run, runs
 from sheetkit.job.shapes import Form, forms
 from sheetkit.job.spares import decide_spares
-from sheetkit.job.stacks import StackOutlook, stack_outlooks
+from sheetkit.job.stacks import StackOutlook, as_laid, stack_outlooks
 from sheetkit.tables.inputs import Inputs
 
 
@@ -42,7 +42,7 @@ class Results:
         layers: layers that a slice gives, by board name and panel name
         plan: what to saw
         stacks: thickness of each panel as planned and as sliced so far
-        laying: which slice lies in which layer; None while no slice has been measured
+        laying: which slice lies in which layer; None while no measured slice may be used
         gluing: glue-ups, press, water, moisture and movement of each panel
         gauge: what is known of the caliper
         kerfs: true kerf of each board that was sawn
@@ -74,6 +74,12 @@ class Results:
     problems: list[CellProblem]
 
     @property
+    def short(self) -> list[Need]:
+        """Needs whose layers cannot all be made, spares left aside."""
+        made = self.plan.cuts.made
+        return [need for need in self.needs if need.have + made.get(need.key, 0) < need.layers]
+
+    @property
     def stopped(self) -> list[CellProblem]:
         """What stops the job."""
         return [problem for problem in self.problems if problem.harm is Harm.STOPS_JOB]
@@ -96,10 +102,10 @@ def compute(inputs: Inputs) -> Results:
     }
     share_out([(item.slice, item.need) for item in checks if item.serves and item.need], needs, layers)
     settings = settings_of(needs, learned, inputs)
-    decide_spares(needs, settings, checks, inputs)
+    decide_spares(needs, settings, checks, learned, inputs)
     plan = work_plan(needs, states, layers, settings, learned, inputs)
-    stacks = stack_outlooks(panels, needs, settings, learned, inputs)
     laying = lay_panels(panels, needs, inputs)
+    stacks = [as_laid(stack, laying) for stack in stack_outlooks(panels, needs, settings, learned, inputs)]
     gluing = gluing_of(panels, needs, plan, rough, inputs)
     kerfs = board_kerfs(slices, states, gauge, inputs)
     steadiness = runs(checks, learned, {panel.name: panel.copies for panel in panels}, inputs)
@@ -107,7 +113,7 @@ def compute(inputs: Inputs) -> Results:
     costing = costing_of(needs, checks, states, plan, gluing, inputs)
     problems = [
         *inputs.problems,
-        *findings(inputs, needs, learned, checks, states, rough, plan),
+        *findings(inputs, needs, learned, checks, states, rough, plan, stacks),
         *findings_readings(kerfs, gauge, inputs),
         *findings_wood(gluing, inputs),
         *pieces.problems,

@@ -1,14 +1,17 @@
 """How thick each panel will be: as planned, as the slices and settings stand, and how sure that is."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import fmean
 
 from sheetkit.job.layers import Layer, PanelToMake
+from sheetkit.job.laying import Laying
 from sheetkit.job.learning import Learned
 from sheetkit.job.needs import SAME_MM, Need
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.balance import Layer as BalanceLayer
 from sheetkit.trade.balance import UnlikePair, unlike_pairs
+from sheetkit.trade.exact import total_mm
 from sheetkit.trade.offset import NextSetting
 from sheetkit.trade.stack import (
     Centring,
@@ -63,6 +66,16 @@ def stack_outlooks(
         for need in needs
     }
     return [_outlook(panel, estimates, learned, inputs) for panel in panels if panel.layers and panel.copies]
+
+
+def as_laid(stack: StackOutlook, laying: Laying | None) -> StackOutlook:
+    """The outlook with the thickness of the lay-up chosen, once every layer of every copy has its slice."""
+    lays = [laid.lay for laid in laying.panels if laid.panel.name == stack.panel.name] if laying else []
+    if not lays or any(lay.missing for lay in lays):
+        return stack
+    over = fmean(lay.closeness.total_mm for lay in lays)
+    estimate = replace(stack.estimate, total_mm=total_mm([stack.estimate.planned_mm, over]), bias_mm=over)
+    return replace(stack, estimate=estimate)
 
 
 def _outlook(

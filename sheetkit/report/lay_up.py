@@ -29,7 +29,7 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) 
     laying = results.laying
     if laying is None:
         sheet.section("Which slice in which layer")
-        sheet.line("No slice has been measured yet. Measure slices, type them into Measurements, and refresh.")
+        sheet.line(_nothing_to_lay(results))
         return sheet.sheet
     sheet.section("Which slice in which layer")
     sheet.line(
@@ -42,6 +42,14 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) 
     for laid in laying.panels:
         _panel(sheet, laid, inputs, measure)
     return sheet.sheet
+
+
+def _nothing_to_lay(results: Results) -> str:
+    measured = sum(item.mean_mm is not None for item in results.slices)
+    if not measured:
+        return "No slice has been measured yet. Measure slices, type them into Measurements, and refresh."
+    slices = "1 slice is" if measured == 1 else f"{measured} slices are"
+    return f"{slices} measured, but none of them may be used, so none can be laid yet: see Thickness check."
 
 
 def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
@@ -68,7 +76,7 @@ def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.table(headings, [_stack(stack, measure) for stack in results.stacks])
     for stack in results.stacks:
         if stack.spread_known:
-            either_way = measure.board_text(NORMAL_95 * stack.estimate.standard_mm)
+            either_way = measure.text(NORMAL_95 * stack.estimate.standard_mm)
             sheet.line(
                 f"Panel {stack.panel.name}: 95 of 100 such panels come out within {either_way} of what is said above, "
                 "glue lines taken as Shop gives them."
@@ -91,10 +99,21 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
     words += f"; {measure.board_text(wanted)} is wanted"
     if not stack.centring.layers:
         return f"{words}, and no layer more or less would come closer."
+    count, total = abs(stack.centring.layers), stack.centring.total_mm
+    if stack.layers + stack.centring.layers < 1:
+        return f"{words}, which leaving layers out cannot reach."
+    repeats = count // len(stack.panel.once_mm) if len(stack.panel.once_mm) > 1 else 0
+    step = f"{count} {'layer' if count == 1 else 'layers'}"
+    if repeats:
+        step = f"{repeats} {'repeat' if repeats == 1 else 'repeats'} ({step})"
     more = "more" if stack.centring.layers > 0 else "fewer"
-    return (
-        f"{words}: {abs(stack.centring.layers)} layers {more} would give {measure.board_text(stack.centring.total_mm)}."
-    )
+    tolerance = stack.panel.tolerance_mm
+    verdict = ""
+    if tolerance is not None:
+        verdict = (
+            ", within its tolerance" if abs(stack.centring.off_mm) <= tolerance else ", still outside its tolerance"
+        )
+    return f"{words}: {step} {more} would give {measure.board_text(total)}{verdict}."
 
 
 def _stack(stack: StackOutlook, measure: Measure) -> list[Value]:

@@ -32,7 +32,9 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
         return sheet.sheet
     for stack in stacks.values():
         measured = f"{stack.measured} of its {len(stack.layers)} layers are measured slices in the order of Lay-up"
-        sheet.line(f"Panel {stack.panel.name}: {measured if stack.measured else 'drawn from the plan, none measured'}.")
+        sheet.line(
+            f"Panel {stack.panel.name}: {measured if stack.measured else 'drawn from the plan, no slice laid yet'}."
+        )
     found = drawings(results, measure)
     groups = list(dict.fromkeys(item.group for item in found))
     rows = _rows_of(found, sheet.next_row + len(groups) + 1)

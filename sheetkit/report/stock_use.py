@@ -115,7 +115,7 @@ def _possible(sheet: SheetBuilder, results: Results) -> None:
 
 
 def _short(sheet: SheetBuilder, results: Results) -> None:
-    shortages = [problem for problem in results.stopped if problem.wanted.startswith("stock for")]
+    shortages = [problem for problem in results.problems if problem.wanted.startswith("stock for")]
     if not shortages:
         return
     sheet.section("To buy")

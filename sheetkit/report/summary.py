@@ -96,28 +96,34 @@ def summary(
 
 
 def _can_it_be_made(results: Results) -> Headline:
+    answer, look, sheet = _hindrance(results) or _yes(results)
+    return Headline("Can it be made?", answer, look, sheet)
+
+
+def _hindrance(results: Results) -> tuple[str, Look, str] | None:
+    """What keeps the job from being made, or makes the answer doubtful."""
     if not results.needs:
-        return Headline("Can it be made?", "Not yet: Targets names no layer that could be read.", Look.BAD, "problems")
-    if results.plan.cuts.shortages:
-        woods = ", ".join(dict.fromkeys(shortage.species for shortage in results.plan.cuts.shortages))
-        return Headline("Can it be made?", f"No: stock is short of {woods}. See what to buy.", Look.BAD, "stock_use")
+        return "Not yet: Targets names no layer that could be read.", Look.BAD, "problems"
+    if results.short:
+        woods = ", ".join(dict.fromkeys(need.species for need in results.short))
+        return f"No: stock is short of {woods}. See what to buy.", Look.BAD, "stock_use"
     if results.stopped:
-        return Headline("Can it be made?", "No: see what stops it.", Look.BAD, "problems")
+        return "No: see what stops it.", Look.BAD, "problems"
     left_out = sum(problem.harm is Harm.LEFT_OUT for problem in results.problems)
     if left_out:
         things = "1 cell or row was" if left_out == 1 else f"{left_out} cells or rows were"
-        return Headline(
-            "Can it be made?", f"As far as could be read, yes; but {things} left out.", Look.WATCH, "problems"
-        )
+        return f"As far as could be read, yes; but {things} left out.", Look.WATCH, "problems"
+    return None
+
+
+def _yes(results: Results) -> tuple[str, Look, str]:
+    if results.plan.cuts.shortages:
+        return "Yes, but not with all the spares asked for.", Look.WATCH, "stock_use"
     if not results.plan.passes:
-        return Headline("Can it be made?", "Yes: every slice is sawn and good.", Look.GOOD, "stock_use")
+        return "Yes: every slice is sawn and good.", Look.GOOD, "stock_use"
     boards = len({item.board for item in results.plan.passes})
-    return Headline(
-        "Can it be made?",
-        f"Yes: {boards} of {len(results.states)} boards give every slice still to saw, spares included.",
-        Look.GOOD,
-        "stock_use",
-    )
+    rack = len(results.states)
+    return f"Yes: {boards} of {rack} boards give every slice still to saw, spares included.", Look.GOOD, "stock_use"
 
 
 def _do_next(results: Results, measure: Measure) -> Headline:
@@ -126,6 +132,12 @@ def _do_next(results: Results, measure: Measure) -> Headline:
     if not results.plan.passes:
         words = "Mend what stops the job." if results.stopped else "Glue up; the layers are all there."
         return Headline("Do next", words, Look.STRONG)
+    if all(need.have >= need.layers for need in results.needs):
+        spares = len(results.plan.passes)
+        words = (
+            f"Glue up; the layers are all there. Cut plan still lists {spares} {'spare' if spares == 1 else 'spares'}."
+        )
+        return Headline("Do next", words, Look.STRONG, "cut_plan")
     first = results.plan.passes[0]
     turns = f"{first.turns} {'turn' if first.turns == 1 else 'turns'} + {first.divisions}"
     start = "" if results.states[first.board].started else "true its face, set the dial to 0, then "
@@ -172,19 +184,27 @@ def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     unit, coarse = measure.unit, measure.coarse
     headings = (
         Heading("Panel"),
-        Heading("Copies", "0"),
-        Heading("Layers", "0"),
+        Heading("Layers", "0", "Of each copy."),
         Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
-        Heading(f"Of it glue ({unit})", coarse, "One line less than layers."),
         Heading(f"As it stands ({unit})", coarse, "With the slices sawn so far and the settings to come."),
+        Heading(f"Wanted ({unit})", coarse, "Thickness on Panels; empty where none is asked for."),
+        Heading("In tolerance", "0%", "Chance that the glued panel is, where Panels gives it a tolerance."),
     )
     sheet.table(headings, [_panel(stack, measure) for stack in results.stacks])
 
 
 def _panel(stack: StackOutlook, measure: Measure) -> list[Value]:
     estimate = stack.estimate
-    lengths = (estimate.planned_mm, estimate.glue_mm, estimate.total_mm)
-    return [stack.panel.name, stack.panel.copies, stack.layers, *(measure.of(length) for length in lengths)]
+    wanted = stack.panel.thickness_mm
+    copies = f" ({stack.panel.copies} copies)" if stack.panel.copies != 1 else ""
+    return [
+        f"{stack.panel.name}{copies}",
+        stack.layers,
+        measure.of(estimate.planned_mm),
+        measure.of(estimate.total_mm),
+        measure.of(wanted) if wanted is not None else None,
+        stack.chance,
+    ]
 
 
 def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:
