@@ -71,8 +71,8 @@ def test_stock_too_short(found):
     assert found(targets=[["P", "wenge", 0.1, 0.002, 40]]) == [
         "Targets!C3: found stock for 12 of the 44 wenge layers of 0.1000 in still to be sawn for panel P, spares "
         "included, wanted stock for 32 more. "
-        "To fix: buy one more wenge board at least 2.700 in thick, long and wide enough that each slice gives 2 layers, "
-        "or 3 more boards like B1."
+        "To fix: buy one more wenge board at least 2.700 in thick, long and wide enough that each slice gives "
+        "2 layers, or 3 more boards like B1."
     ]
 
 
