@@ -73,16 +73,18 @@ def for_risk(
     risk: float,
     prior_kept: float = PRIOR_KEPT,
     prior_rejected: float = PRIOR_REJECTED,
+    job_risk: float | None = None,
 ) -> ToSaw:
     """Find the least number to saw so that the chance of too few good ones stays under a risk, from the maker's record.
 
     Args:
         needed: good slices still needed, >= 0 [1]
-        kept_before: slices of the maker's record that were good, >= 0 [1]
-        rejected_before: slices of the record that were rejected, >= 0 [1]
+        kept_before: slices of the maker's record that count for the panels, >= 0 [1]
+        rejected_before: slices of the record that do not, borderline ones among them, >= 0 [1]
         risk: greatest chance of running short that is accepted, > 0 and < 1 [1]
         prior_kept: good slices counted beside the record, so that a short one is not believed too much, > 0 [1]
         prior_rejected: rejected slices counted beside the record, > 0 [1]
+        job_risk: the risk that the whole job may run, where `risk` is a share of it; only told [1]
 
     Raises:
         ValueError: if the risk is not between 0 and 1, or no number of slices up to 100 000 meets it.
@@ -98,20 +100,21 @@ def for_risk(
     slices, chance = _least(needed, risk, lambda sawn: _chance_unsure(needed, sawn, good, bad))
     record = kept_before + rejected_before
     reason = (
-        f"{needed} needed; {rejected_before} of {record} slices on record were rejected, counted with "
-        f"{prior_rejected:g} of {prior_kept + prior_rejected:g} assumed; "
-        f"the chance of running short is {100 * chance:.1f} %, at most {100 * risk:g} % asked"
+        f"{needed} needed; {rejected_before} of {record} slices on record did not count (out of tolerance, "
+        f"borderline, or marked not to be used), reckoned with {prior_rejected:g} of {prior_kept + prior_rejected:g} "
+        f"assumed; {_risk_words(chance, risk, job_risk)}"
     )
     return ToSaw(slices, slices - needed, chance, reason)
 
 
-def for_share_out(needed: int, share_out: float, risk: float) -> ToSaw:
+def for_share_out(needed: int, share_out: float, risk: float, job_risk: float | None = None) -> ToSaw:
     """Find the least number to saw so that the chance of too few stays under a risk, from the share expected out.
 
     Args:
         needed: good slices still needed, >= 0 [1]
         share_out: share of slices expected out of tolerance, >= 0 and < 1 [1]
         risk: greatest chance of running short that is accepted, > 0 and < 1 [1]
+        job_risk: the risk that the whole job may run, where `risk` is a share of it; only told [1]
 
     Raises:
         ValueError: if a share is outside its range, or no number of slices up to 100 000 meets the risk.
@@ -125,10 +128,14 @@ def for_share_out(needed: int, share_out: float, risk: float) -> ToSaw:
         raise ValueError(f"a share out of tolerance of {share_out:g} was given; wanted at least 0 and below 1")
     slices, chance = _least(needed, risk, lambda sawn: _chance_sure(needed, sawn, 1 - share_out))
     reason = (
-        f"{needed} needed and {100 * share_out:.1f} % expected out of tolerance; "
-        f"the chance of running short is {100 * chance:.1f} %, at most {100 * risk:g} % asked"
+        f"{needed} needed and {100 * share_out:.1f} % expected out of tolerance; {_risk_words(chance, risk, job_risk)}"
     )
     return ToSaw(slices, slices - needed, chance, reason)
+
+
+def _risk_words(chance: float, risk: float, job_risk: float | None) -> str:
+    share = "" if job_risk is None or risk == job_risk else f", its share of the job's {100 * job_risk:.3g} %"
+    return f"the chance of running short is {100 * chance:.3g} %, at most {100 * risk:.3g} % asked{share}"
 
 
 def _least(needed: int, risk: float, chance_of: Callable[[int], float]) -> tuple[int, float]:

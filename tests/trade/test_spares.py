@@ -41,12 +41,22 @@ def test_the_chance_with_a_known_share_is_a_binomial_sum():
 
 def test_the_reason_is_told_in_a_sentence():
     assert for_risk(1, 1, 0, 0.2, prior_kept=1.0, prior_rejected=1.0).reason == (
-        "1 needed; 0 of 1 slices on record were rejected, counted with 1 of 2 assumed; "
+        "1 needed; 0 of 1 slices on record did not count (out of tolerance, borderline, or marked not to be used), "
+        "reckoned with 1 of 2 assumed; "
         "the chance of running short is 16.7 %, at most 20 % asked"
     )
     assert for_share_out(2, 0.1, risk=0.05).reason == (
         "2 needed and 10.0 % expected out of tolerance; the chance of running short is 2.8 %, at most 5 % asked"
     )
+
+
+def test_a_share_of_the_jobs_risk_is_said():
+    """Own sum by hand: nine in ten good; of n sawn none good: (1/10)**n, so 1 % at n = 2 for a third of 5 %."""
+    saw = for_share_out(1, 0.1, risk=0.05 / 3, job_risk=0.05)
+    assert saw.slices == 2
+    assert saw.reason.endswith("is 1 %, at most 1.67 % asked, its share of the job's 5 %")
+    assert for_risk(1, 1, 0, 0.1, 1.0, 1.0, job_risk=0.2).reason.endswith("10 % asked, its share of the job's 20 %")
+    assert for_risk(1, 1, 0, 0.2, 1.0, 1.0, job_risk=0.2).reason.endswith("at most 20 % asked")
 
 
 @settings(max_examples=60, deadline=None)
