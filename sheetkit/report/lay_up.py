@@ -9,6 +9,7 @@ from sheetkit.job.stacks import StackOutlook
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
+from sheetkit.trade.balance import UnlikePair
 from sheetkit.trade.layup_model import Closeness, PlacedLayer
 from sheetkit.trade.stack import stack_thickness
 
@@ -25,7 +26,7 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) 
         sheet.line("Targets names no layer that could be read, so there is nothing to lay up.", Look.STRONG)
         return sheet.sheet
     _thickness(sheet, results, measure)
-    _balance(sheet, results)
+    _balance(sheet, results, measure)
     laying = results.laying
     if laying is None:
         sheet.section("Which slice in which layer")
@@ -133,18 +134,30 @@ def _stack(stack: StackOutlook, measure: Measure) -> list[Value]:
     ]
 
 
-def _balance(sheet: SheetBuilder, results: Results) -> None:
+def _balance(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.section("Balance about the middle")
     for stack in results.stacks:
         if not stack.unlike:
             sheet.line(f"Panel {stack.panel.name}: balanced; every layer has its like on the other side.", Look.GOOD)
             continue
-        pairs = "; ".join(f"layers {p.upper} and {p.lower}: {p.differs}" for p in stack.unlike[:UNLIKE_SHOWN])
+        pairs = "; ".join(
+            f"layers {p.upper} and {p.lower}: {_differs(p, measure)}" for p in stack.unlike[:UNLIKE_SHOWN]
+        )
         more = len(stack.unlike) - UNLIKE_SHOWN
-        rest = f"; and {more} more pairs" if more > 0 else ""
+        rest = f"; and {more} more {'pair' if more == 1 else 'pairs'}" if more > 0 else ""
         sheet.line(
             f"Panel {stack.panel.name}: not balanced, so it may bow as moisture changes: {pairs}{rest}.", Look.WATCH
         )
+
+
+def _differs(pair: UnlikePair, measure: Measure) -> str:
+    parts = [f"{pair.species[0]} against {pair.species[1]}"] if pair.species else []
+    if pair.thickness_mm:
+        upper, lower = (measure.text(thickness) for thickness in pair.thickness_mm)
+        parts.append(f"thickness {upper} against {lower}")
+    if pair.grain:
+        parts.append(f"{pair.grain[0]} grain against {pair.grain[1]} grain")
+    return ", ".join(parts)
 
 
 def _proof(results: Results, measure: Measure) -> str:

@@ -28,12 +28,16 @@ class UnlikePair:
     Attributes:
         upper: number of the one, counted from 1 [1]
         lower: number of the other [1]
-        differs: what differs, in words
+        species: both species where they differ, the upper one first; None where they do not
+        thickness_mm: both thicknesses where they differ; None where they do not [mm]
+        grain: both grains where they differ; None where they do not, or one is not known
     """
 
     upper: int
     lower: int
-    differs: str
+    species: tuple[str, str] | None = None
+    thickness_mm: tuple[float, float] | None = None
+    grain: tuple[str, str] | None = None
 
 
 def unlike_pairs(layers: Sequence[Layer], tolerance_mm: float) -> list[UnlikePair]:
@@ -47,14 +51,14 @@ def unlike_pairs(layers: Sequence[Layer], tolerance_mm: float) -> list[UnlikePai
     chapter 11, on plywood.
 
     >>> unlike_pairs([Layer("ash", 1.0), Layer("plum", 1.0), Layer("ash", 1.2)], tolerance_mm=0.1)
-    [UnlikePair(upper=1, lower=3, differs='thickness 1 mm against 1.2 mm')]
+    [UnlikePair(upper=1, lower=3, species=None, thickness_mm=(1.0, 1.2), grain=None)]
     """
     found = []
     for place in range(len(layers) // 2):
         other = len(layers) - 1 - place
-        differs = _differs(layers[place], layers[other], tolerance_mm)
-        if differs:
-            found.append(UnlikePair(place + 1, other + 1, differs))
+        pair = _pair(place + 1, other + 1, layers[place], layers[other], tolerance_mm)
+        if pair.species or pair.thickness_mm or pair.grain:
+            found.append(pair)
     return found
 
 
@@ -92,12 +96,13 @@ def every_second_turned(layers: int) -> list[bool]:
     return [bool(number % 2) for number in range(layers)]
 
 
-def _differs(one: Layer, other: Layer, tolerance_mm: float) -> str:
-    parts = []
-    if one.species != other.species:
-        parts.append(f"{one.species} against {other.species}")
-    if abs(picometres(one.thickness_mm) - picometres(other.thickness_mm)) > picometres(tolerance_mm) + HAIR_PM:
-        parts.append(f"thickness {one.thickness_mm:g} mm against {other.thickness_mm:g} mm")
-    if one.grain and other.grain and one.grain != other.grain:
-        parts.append(f"{one.grain} grain against {other.grain} grain")
-    return ", ".join(parts)
+def _pair(upper: int, lower: int, one: Layer, other: Layer, tolerance_mm: float) -> UnlikePair:
+    apart_pm = abs(picometres(one.thickness_mm) - picometres(other.thickness_mm))
+    unlike_grain = bool(one.grain and other.grain and one.grain != other.grain)
+    return UnlikePair(
+        upper,
+        lower,
+        species=(one.species, other.species) if one.species != other.species else None,
+        thickness_mm=(one.thickness_mm, other.thickness_mm) if apart_pm > picometres(tolerance_mm) + HAIR_PM else None,
+        grain=(one.grain, other.grain) if unlike_grain else None,
+    )

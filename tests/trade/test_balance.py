@@ -15,14 +15,12 @@ def stack(letters: str) -> list[Layer]:
 def test_the_stacks_of_case_a19_are_balanced_and_not():
     """Case A19: M W M P M W M balanced; M W P M M W M not, pair 3/5, P against M."""
     assert unlike_pairs(stack("M W M P M W M"), 0.0) == []
-    assert unlike_pairs(stack("M W P M M W M"), 0.0) == [UnlikePair(3, 5, "padauk against maple")]
+    assert unlike_pairs(stack("M W P M M W M"), 0.0) == [UnlikePair(3, 5, species=("padauk", "maple"))]
 
 
 def test_thickness_and_grain_count_as_well_as_species():
     one, other = Layer("ash", 1.0, "flat"), Layer("ash", 1.2, "quarter")
-    assert unlike_pairs([one, other], 0.1) == [
-        UnlikePair(1, 2, "thickness 1 mm against 1.2 mm, flat grain against quarter grain")
-    ]
+    assert unlike_pairs([one, other], 0.1) == [UnlikePair(1, 2, thickness_mm=(1.0, 1.2), grain=("flat", "quarter"))]
     assert unlike_pairs([one, Layer("ash", 1.1, "")], 0.1) == []
 
 
