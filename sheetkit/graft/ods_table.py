@@ -163,6 +163,9 @@ def _cell(cell: ReportCell, drawing: Drawing) -> Element:
         element.setAttribute("numberrowsspanned", "1")
     if cell.formula is not None:
         element.setAttrNS(TABLENS, "formula", open_formula(cell.formula, drawing.tab_of))
+        if cell.array:
+            element.setAttribute("numbermatrixcolumnsspanned", "1")
+            element.setAttribute("numbermatrixrowsspanned", "1")
     value = "" if cell.value is None and cell.formula is not None else cell.value
     for name, stored in _stored(value, number_format(cell)).items():
         element.setAttribute(name, stored)

@@ -155,7 +155,11 @@ class _SheetDrawing:
             self._link(row, column, cell, format_)
         if cell.formula is not None:
             formula = renamed(cell.formula, self.names.tabs, self.names.tables)
-            self.worksheet.write_formula(row, column, formula, format_, self._result(cell.value))
+            result = self._result(cell.value)
+            if cell.array:
+                self.worksheet.write_array_formula(row, column, row, column, formula, format_, result)
+            else:
+                self.worksheet.write_formula(row, column, formula, format_, result)
         else:
             self._value(row, column, plain_value(cell.value), format_)
         if cell.note:

@@ -9,6 +9,9 @@ from sheetkit.reading.marks import OWN_TEXT
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
 
 WRITTEN_BY = OWN_TEXT + " at each refresh. Anything typed here is lost; type into the input sheets."
+FRESH = "These figures: "
+"""Begins the row that says whether the sheet is up to date."""
+FRESH_ROW = 3
 LINE_PT = 14.0
 """Height of one line of text."""
 LARGE_PT = 22.0
@@ -54,6 +57,7 @@ class SheetBuilder:
         self._full = len(widths)
         self.line(title, Look.TITLE)
         self.line(WRITTEN_BY, Look.QUIET)
+        self.line(FRESH, Look.TEXT)
 
     @property
     def next_row(self) -> int:

@@ -57,6 +57,7 @@ class ReportCell:
         link: where a click leads
         note: explanation shown when the pointer rests on the cell
         columns: how many columns the cell spans (merged when more than 1)
+        array: the formula is worked out as an array, value by value over the ranges it names
     """
 
     value: str | float | int | bool | date | None = None
@@ -66,6 +67,7 @@ class ReportCell:
     link: Link | None = None
     note: str | None = None
     columns: int = 1
+    array: bool = False
 
 
 @dataclass(frozen=True, slots=True)

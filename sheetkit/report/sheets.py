@@ -8,6 +8,7 @@ from sheetkit.reading.model import Workbook
 from sheetkit.report.cost import cost_sheet
 from sheetkit.report.cut_plan import cut_plan
 from sheetkit.report.dial_settings import dial_settings
+from sheetkit.report.freshness import say_freshness
 from sheetkit.report.glue_up import glue_up
 from sheetkit.report.lay_up import lay_up_sheet
 from sheetkit.report.model import ReportSheet
@@ -56,7 +57,7 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
     """Build every result sheet."""
     names = tab_names(workbook)
     measure = Measure(inputs.unit)
-    return [
+    sheets = [
         summary(inputs, results, measure, names, moved_sentences(workbook, names)),
         cut_plan(inputs, results, measure, names["cut_plan"]),
         stock_use(inputs, results, measure, names["stock_use"]),
@@ -69,3 +70,5 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
         cost_sheet(inputs, results, measure, names["cost"], Sources(workbook)),
         problems_sheet(results.problems, names["problems"]),
     ]
+    say_freshness(sheets, workbook, inputs)
+    return sheets

@@ -3,8 +3,11 @@
 import os
 import shutil
 import subprocess
+import zipfile
+from copy import deepcopy as copy_of
 
 import pytest
+from lxml import etree
 from openpyxl import load_workbook
 from python_calamine import CalamineWorkbook
 
@@ -64,3 +67,106 @@ def cells_of():
         }
 
     return read
+
+
+RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load">
+<prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop>
+<prop oor:name="ODFRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>"""
+"""Settings of LibreOffice: work every formula out anew when a file is opened."""
+
+
+@pytest.fixture(scope="session")
+def recalculated(soffice, tmp_path_factory):
+    """Let LibreOffice open workbooks of one format, work every formula out anew, and save them; gives the new files."""
+    profile = tmp_path_factory.mktemp("recalculating_profile")
+    (profile / "user").mkdir()
+    (profile / "user" / "registrymodifications.xcu").write_text(RECALCULATE, "utf-8")
+
+    def convert(paths):
+        folder = tmp_path_factory.mktemp("recalculated")
+        command = ["soffice", f"-env:UserInstallation=file://{profile}", "--headless"]
+        command += ["--convert-to", paths[0].suffix[1:], "--outdir", str(folder), *map(str, paths)]
+        done = subprocess.run(command, capture_output=True, timeout=900, check=False)
+        made = [folder / path.name for path in paths]
+        assert all(path.exists() for path in made), done.stderr.decode()
+        return made
+
+    return convert
+
+
+@pytest.fixture(scope="session")
+def typed():
+    """Type into cells of a copy of a workbook, without any spreadsheet program: (sheet, row, column) to value."""
+    return typed_into
+
+
+def typed_into(path, copy, changes):
+    """Numbers and texts are put into cells, None empties them; results stored with formulas are not touched in .ods."""
+    if path.suffix == ".xlsx":
+        book = load_workbook(path)
+        for (sheet, row, column), value in changes.items():
+            book[sheet].cell(row, column).value = value
+        book.save(copy)
+        return copy
+    with zipfile.ZipFile(path) as package, zipfile.ZipFile(copy, "w", zipfile.ZIP_DEFLATED) as changed:
+        for name in package.namelist():
+            data = package.read(name)
+            if name == "content.xml":
+                root = etree.fromstring(data)
+                for (sheet, row, column), value in changes.items():
+                    _type(root, sheet, row, column, value)
+                data = etree.tostring(root, xml_declaration=True, encoding="UTF-8")
+            changed.writestr(name, data)
+    return copy
+
+
+TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
+OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
+TEXT = "{urn:oasis:names:tc:opendocument:xmlns:text:1.0}"
+
+
+def _single(elements, repeated, place):
+    """The element at a place counted from 1, split off the run that it stands in."""
+    before = 0
+    for element in elements:
+        count = int(element.get(repeated, "1"))
+        if before + count < place:
+            before += count
+            continue
+        for rest, where in ((place - before - 1, element.addprevious), (before + count - place, element.addnext)):
+            if rest:
+                other = copy_of(element)
+                other.set(repeated, str(rest))
+                where(other)
+        element.attrib.pop(repeated, None)
+        return element
+    raise AssertionError(f"nothing at {place}")
+
+
+def _type(root, sheet, row, column, value):
+    table = next(one for one in root.iter(f"{TABLE}table") if one.get(f"{TABLE}name") == sheet)
+    rows = list(table.iter(f"{TABLE}table-row"))
+    missing_rows = row - sum(int(one.get(f"{TABLE}number-rows-repeated", "1")) for one in rows)
+    if missing_rows > 0:
+        empty = etree.SubElement(table, f"{TABLE}table-row", {f"{TABLE}number-rows-repeated": str(missing_rows)})
+        etree.SubElement(empty, f"{TABLE}table-cell")
+        rows.append(empty)
+    line = _single(rows, f"{TABLE}number-rows-repeated", row)
+    cells = [one for one in line if one.tag in {f"{TABLE}table-cell", f"{TABLE}covered-table-cell"}]
+    reach = sum(int(one.get(f"{TABLE}number-columns-repeated", "1")) for one in cells)
+    if reach < column:
+        missing = {f"{TABLE}number-columns-repeated": str(column - reach)}
+        cells.append(etree.SubElement(line, f"{TABLE}table-cell", missing))
+    cell = _single(cells, f"{TABLE}number-columns-repeated", column)
+    for name in [name for name in cell.attrib if name.startswith(OFFICE)]:
+        del cell.attrib[name]
+    for child in list(cell):
+        cell.remove(child)
+    if value is None:
+        return
+    number = isinstance(value, int | float)
+    cell.set(f"{OFFICE}value-type", "float" if number else "string")
+    if number:
+        cell.set(f"{OFFICE}value", repr(value))
+    etree.SubElement(cell, f"{TEXT}p").text = str(value)

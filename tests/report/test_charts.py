@@ -28,7 +28,7 @@ def test_charts_stand_side_by_side_while_they_fit_and_nothing_lies_under_them():
     sheet = SheetBuilder("key", "Tab", "Title", (20,) * 8)
     place_charts(sheet, [chart("a", 140), chart("b", 140), chart("c", 140)])
     first, second, third = sheet.sheet.charts
-    assert first.row == second.row == 3
+    assert first.row == second.row == 4
     assert second.column > first.column
     assert third.column == 1
     assert third.row - first.row >= 80 / LOWEST_ROW_MM
