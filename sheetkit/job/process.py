@@ -1,9 +1,10 @@
 """How steady the sawing is: the slices of one wood and layer thickness in the order of sawing."""
 
 from collections.abc import Mapping, Sequence
-from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from typing import NamedTuple
 
+from sheetkit.job.boards import BoardState
 from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.learning import Learned
 from sheetkit.job.measured import SawnSlice
@@ -11,8 +12,10 @@ from sheetkit.job.needs import Need
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.capability import Capability, capability
 from sheetkit.trade.control import Individuals, Signal, individuals, signals
-from sheetkit.trade.drift import Drift, drift
+from sheetkit.trade.drift import Drift, drift, first_out
 from sheetkit.trade.enough import FEWEST_FOR_SPREAD, Missing, missing
+from sheetkit.trade.exact import total_mm
+from sheetkit.trade.slicing import slices_from_usable
 from sheetkit.trade.thickness import Batch, batch
 from sheetkit.trade.tolerance_interval import ToleranceInterval, tolerance_interval
 from sheetkit.trade.variance import Split, split
@@ -45,7 +48,10 @@ class Run:
         chart: control limits; None with fewer than two slices
         signals: run rules that are broken
         drift: line through the run; None with fewer than three slices
-        first_out: name that the first coming slice beyond a limit would have; empty where none is in sight
+        now: the blade is the one on the saw now, so that the run tells of slices to come
+        first_out: name that the first coming slice beyond a limit would have; empty where none is in sight, where the
+            board is used up before, and where the run is of another blade
+        used_up: a slice beyond a limit is in sight, but not before the board is used up
         split: spread within slices and between them; None without repeat readings on a slice
         capability: against the tolerance; None with too few slices
         interval: within which 95 % of all slices lie, at 95 % confidence; None with too few slices
@@ -69,7 +75,9 @@ class Run:
     chart: Individuals | None
     signals: tuple[Signal, ...]
     drift: Drift | None
+    now: bool
     first_out: str
+    used_up: bool
     split: Split | None
     capability: Capability | None
     interval: ToleranceInterval | None
@@ -87,12 +95,19 @@ class Run:
         return self.target_mm + self.tolerance_mm
 
 
-def runs(checks: Sequence[CheckedSlice], learned: Learned, copies: Mapping[str, int], inputs: Inputs) -> list[Run]:
+def runs(
+    checks: Sequence[CheckedSlice],
+    learned: Learned,
+    states: Mapping[str, BoardState],
+    copies: Mapping[str, int],
+    inputs: Inputs,
+) -> list[Run]:
     """Every run with a slice that was measured by itself.
 
     Args:
         checks: every slice in the order of sawing
-        learned: how the slices follow the dial
+        learned: how the slices follow the dial, and which blade is on the saw
+        states: what is left of each board, by name
         copies: how many of each panel are made, by its name
         inputs: the maker's rows and settings
     """
@@ -101,20 +116,20 @@ def runs(checks: Sequence[CheckedSlice], learned: Learned, copies: Mapping[str, 
         if item.need is not None and item.slice.mean_mm is not None:
             key = (item.need.species, round(item.need.sawn_mm / SAME_MM), item.slice.row.blade)
             groups.setdefault(key, []).append((item.slice, item.need))
-    test = learned.offsets.slope
-    slope = test.slope if test is not None and test.use_line else 1.0
-    apart = {item.row.slice for item, _ in learned.apart}
-    found = [_run(members, slope, apart, copies, inputs) for members in groups.values()]
+    found = [_run(members, learned, states, copies, inputs) for members in groups.values()]
     return [run for run in found if run is not None]
 
 
 def _run(
     members: Sequence[tuple[SawnSlice, Need]],
-    slope: float,
-    apart: AbstractSet[str],
+    learned: Learned,
+    states: Mapping[str, BoardState],
     copies: Mapping[str, int],
     inputs: Inputs,
 ) -> Run | None:
+    test = learned.offsets.slope
+    slope = test.slope if test is not None and test.use_line else 1.0
+    apart = {item.row.slice for item, _ in learned.apart}
     needs = [need for _, need in members]
     singles = [item for item, _ in members if item.row.pressed == 1]
     settings = {round(item.row.set_mm / SAME_MM) for item in singles if item.row.set_mm is not None}
@@ -135,6 +150,10 @@ def _run(
     orders, last_base = _orders(kept)
     chart, line = individuals(values), drift(orders, values, lower, upper)
     others = [value for item, value in zip(kept, values, strict=True) if item.row.slice not in apart]
+    now = kept[0].row.blade == learned.blade
+    forecast = _forecast(
+        kept[-1], line, (orders[-1], last_base), (lower, upper), _left(kept[-1], target, learned, states, inputs)
+    )
     hidden = inputs.shop.caliper_mm / 12**0.5
     return Run(
         species=needs[0].species,
@@ -155,7 +174,9 @@ def _run(
         chart=chart,
         signals=signals(chart) if chart else (),
         drift=line,
-        first_out=_name(kept[-1], line, last_base),
+        now=now,
+        first_out=forecast.name if now else "",
+        used_up=forecast.used_up and now,
         split=split(groups),
         capability=capability(values, lower, upper, least_sd=hidden) if tolerance > 0 else None,
         interval=tolerance_interval(values) if len(kept) >= FEWEST_FOR_SPREAD else None,
@@ -178,9 +199,55 @@ def _orders(slices: Sequence[SawnSlice]) -> tuple[list[float], float]:
     return orders, base
 
 
-def _name(last: SawnSlice, line: Drift | None, base: float) -> str:
-    """What the first coming slice beyond a limit would be called, were its board sawn on."""
-    if line is None or not line.clear or line.first_out is None:
-        return ""
-    board = last.board.board if last.board else ""
-    return f"{board}-{round(line.first_out - base)}"
+class _Left(NamedTuple):
+    """Numbers of the next and of the last slice that a board can give at the setting it was sawn at last."""
+
+    following: int
+    last: int
+
+
+class _Forecast(NamedTuple):
+    name: str
+    used_up: bool
+
+
+def _left(
+    item: SawnSlice, target_mm: float, learned: Learned, states: Mapping[str, BoardState], inputs: Inputs
+) -> _Left | None:
+    state = states.get(item.board.board) if item.board else None
+    if state is None:
+        return None
+    set_mm = item.row.set_mm
+    if set_mm is None:
+        set_mm = target_mm - learned.of(state.board.species).offset_mm
+    advance_mm = total_mm([set_mm, inputs.shop.kerf_allowance_mm])
+    passes = slices_from_usable(state.usable_mm, advance_mm) if min(advance_mm, state.usable_mm) > 0 else 0
+    return _Left(state.next_number, state.next_number - 1 + passes)
+
+
+def _forecast(
+    item: SawnSlice,
+    line: Drift | None,
+    place: tuple[float, float],
+    limits: tuple[float, float],
+    left: _Left | None,
+) -> _Forecast:
+    """What the first coming slice beyond a limit would be called, were the last slice's board sawn on.
+
+    Args:
+        item: the run's last slice
+        line: through the run
+        place: order of that slice, and what to take off an order for the number on its board
+        limits: thinnest and thickest a slice may be
+        left: what its board can still give
+    """
+    last, base = place
+    if line is None or not line.clear or left is None or item.board is None:
+        return _Forecast("", used_up=False)
+    found = first_out(line.intercept, line.slope, max(last, base + left.following - 1), *limits)
+    if found is None:
+        return _Forecast("", used_up=False)
+    number = round(found - base)
+    if number > left.last:
+        return _Forecast("", used_up=True)
+    return _Forecast(f"{item.board.board}-{number}", used_up=False)

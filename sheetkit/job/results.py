@@ -108,7 +108,7 @@ def compute(inputs: Inputs) -> Results:
     stacks = [as_laid(stack, laying) for stack in stack_outlooks(panels, needs, settings, learned, inputs)]
     gluing = gluing_of(panels, needs, plan, rough, inputs)
     kerfs = board_kerfs(slices, states, gauge, inputs)
-    steadiness = runs(checks, learned, {panel.name: panel.copies for panel in panels}, inputs)
+    steadiness = runs(checks, learned, states, {panel.name: panel.copies for panel in panels}, inputs)
     pieces = pieces_of(panels, laying, inputs)
     costing = costing_of(needs, checks, states, plan, gluing, inputs)
     problems = [

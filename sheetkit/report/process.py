@@ -5,7 +5,7 @@ from sheetkit.job.process import Run
 from sheetkit.report.builder import SheetBuilder
 from sheetkit.report.model import Look
 from sheetkit.report.process_tables import capability, control, drift, intervals, levels, splits
-from sheetkit.report.words import finer_text, in_a_row, share_words, slices_words, with_blade
+from sheetkit.report.words import NONE_BEFORE, finer_text, in_a_row, share_words, slices_words, with_blade
 from sheetkit.trade.capability import next_outside
 from sheetkit.trade.control import ENOUGH_FOR_LIMITS, RUN_RULES
 from sheetkit.trade.enough import ENOUGH_FOR_RUNS, FEWEST_FOR_SPREAD
@@ -17,14 +17,19 @@ def run_name(run: Run, measure: Measure) -> str:
 
 
 def alarms(runs: list[Run], measure: Measure) -> list[str]:
-    """What cannot wait: drifts that lead out of tolerance, and run rules that are broken."""
+    """What cannot wait, of the blade on the saw: drifts that lead out of tolerance, and run rules that are broken."""
     found = []
     for run in runs:
+        if not run.now:
+            continue
         if run.first_out:
             found.append(
                 f"{run_name(run, measure)} drifts; sawn on as it is, {run.first_out} would be the first slice out."
             )
-        elif run.signals:
+            continue
+        if run.used_up:
+            found.append(f"{run_name(run, measure)} drifts; first slice out: {NONE_BEFORE}.")
+        if run.signals:
             found.append(f"{run_name(run, measure)} is not steady: {run.signals[0].rule}.")
     return found
 
@@ -82,6 +87,8 @@ def _drifting(run: Run, measure: Measure) -> str:
         return ""
     pace = finer_text(abs(line.slope), measure)
     words = f"The slices get {pace} {'thicker' if line.slope > 0 else 'thinner'} from one to the next"
+    if run.used_up:
+        return f"{words}; sawn on at the same setting, the first out of tolerance: {NONE_BEFORE}."
     if not run.first_out:
         return f"{words}."
     return f"{words}; sawn on at the same setting, {run.first_out} would be the first out of tolerance."
@@ -89,7 +96,7 @@ def _drifting(run: Run, measure: Measure) -> str:
 
 def _out(run: Run) -> str:
     found = run.capability
-    if found is None:
+    if found is None or not run.now:
         return ""
     words = f"Sawn on as it is, {share_words(found.next_out)} of the next slices would be out by their mean"
     centred = next_outside(run.target_mm, found.long_sd, found.slices, run.lower_mm, run.upper_mm)

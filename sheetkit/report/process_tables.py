@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from sheetkit.job.measure import Measure
 from sheetkit.job.process import Run
 from sheetkit.report.builder import Heading, SheetBuilder, Value
-from sheetkit.report.words import finer, finer_signed, with_blade
+from sheetkit.report.words import NONE_BEFORE, finer, finer_signed, with_blade
 from sheetkit.trade.capability import ENOUGH_FOR_CAPABILITY
 
 INDEX, CHANCE = "0.00", "0.0000"
@@ -132,7 +132,7 @@ def _drift(run: Run, measure: Measure) -> list[Value]:
         *(measure.of(length) for length in (line.slope, line.standard_error, *line.interval)),
         line.p,
         "yes" if line.clear else "no",
-        run.first_out or None,
+        NONE_BEFORE if run.used_up else run.first_out or None,
     ]
 
 

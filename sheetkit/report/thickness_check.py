@@ -12,7 +12,7 @@ from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.process import alarms, process_block
 from sheetkit.report.process_charts import run_charts
 from sheetkit.report.repeat_readings import repeat_block
-from sheetkit.report.words import finer, finer_signed, finer_text
+from sheetkit.report.words import NONE_BEFORE, finer, finer_signed, finer_text, with_blade
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.thickness import RISK, Verdict
 
@@ -29,7 +29,10 @@ LOOK_OF_VERDICT = {
 def tolerance_sentence(results: Results) -> str:
     """How many slices are in, out and borderline, and which wood drifts out of tolerance."""
     drifting = [
-        f" {run.species} drifts: {run.first_out} would be the first out." for run in results.runs if run.first_out
+        f" {with_blade(run.species, run.blade)} drifts: "
+        + (f"{run.first_out} would be the first out." if run.first_out else f"first out, {NONE_BEFORE}.")
+        for run in results.runs
+        if run.first_out or run.used_up
     ]
     return _tally(results) + "".join(drifting)
 

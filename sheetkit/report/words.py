@@ -5,6 +5,9 @@ from collections.abc import Sequence
 from sheetkit.job.measure import Measure
 from sheetkit.trade.offset import OffsetEstimate
 
+NONE_BEFORE = "none before the board is used up"
+"""Said in place of the first slice out, where the board cannot give it."""
+
 
 def finer(measure: Measure) -> str:
     """Number format for uncertainties and spreads, one digit more than slices have."""

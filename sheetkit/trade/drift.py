@@ -80,13 +80,26 @@ def drift(
         interval=(line.slope - half, line.slope + half),
         p=p if line.slope else 1.0,
         intercept=line.intercept,
-        first_out=_first_out(line.intercept, line.slope, max(orders), lower, upper),
+        first_out=first_out(line.intercept, line.slope, max(orders), lower, upper),
         slices=len(values),
     )
 
 
-def _first_out(intercept: float, slope: float, last: float, lower: float | None, upper: float | None) -> int | None:
-    """First whole order after the last one at which the line lies beyond a limit."""
+def first_out(intercept: float, slope: float, last: float, lower: float | None, upper: float | None) -> int | None:
+    """First whole order after the last one at which the line lies beyond a limit; None when none is in sight.
+
+    Args:
+        intercept: level at order 0 [mm]
+        slope: change per slice [mm]
+        last: order of the last slice that is sawn [-]
+        lower: limit below which a slice is out; None without one [mm]
+        upper: limit above which a slice is out; None without one [mm]
+
+    Source: own derivation: the line solved for the order at the limit; a slice on the limit is not out (case A06).
+
+    >>> first_out(4.0, 0.2, 6, None, 6.0), first_out(4.0, 0.2, 20, None, 6.0)
+    (11, 21)
+    """
     coming = floor(last) + 1
     for limit, sign in ((upper, 1.0), (lower, -1.0)):
         if limit is None:

@@ -5,7 +5,10 @@ from importlib.resources import files
 
 import pytest
 
+from sheetkit.job.measure import Measure
 from sheetkit.job.results import compute
+from sheetkit.report.process import alarms, story
+from sheetkit.report.thickness_check import tolerance_sentence
 
 INCH = 25.4
 FLOW = (49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1)
@@ -52,6 +55,47 @@ def test_the_first_slice_out_is_named_after_the_last_board(job):
     (run,) = compute(job.inputs()).runs
     assert run.orders == (1, 2, 3, 4, 5, 6)
     assert run.first_out == "B-8"
+
+
+DRIFTING = (0.0400, 0.0402, 0.0404, 0.0406, 0.0408, 0.0410)
+"""Upper limit 0.0420: slice 11 is on it, slice 12 beyond it."""
+
+
+@pytest.mark.parametrize(("thickness", "first_out", "used_up"), [(1.33, "A-12", False), (1.32, "", True)])
+def test_no_slice_is_foretold_that_the_board_cannot_give(job, thickness, first_out, used_up):
+    """Each pass takes 0.040 and 0.050, 0.250 is held: 12 passes take 1.080 and 1.330, so that 1.320 gives 11."""
+    job.board("A", "cherry", thickness).layer("cherry", 0.041, tolerance=0.001)
+    for number, reading in enumerate(DRIFTING, start=1):
+        job.slice(f"A-{number}", 0.040, reading)
+    results = compute(job.inputs())
+    assert (results.runs[0].first_out, results.runs[0].used_up) == (first_out, used_up)
+    words = "A-12 would be the first out." if first_out else "first out, none before the board is used up."
+    assert tolerance_sentence(results).endswith(f" cherry drifts: {words}")
+
+
+def test_no_slice_is_foretold_that_is_sawn_already(job):
+    """Slices 7 to 14 were sawn and not measured: 12 would have been the first out, 15 is the first to come."""
+    job.board("A", "cherry", 9.0).layer("cherry", 0.041, tolerance=0.001)
+    for number, reading in enumerate(DRIFTING, start=1):
+        job.slice(f"A-{number}", 0.040, reading)
+    for number in range(7, 15):
+        job.slice(f"A-{number}", 0.040)
+    (run,) = compute(job.inputs()).runs
+    assert run.first_out == "A-15"
+
+
+def test_only_the_blade_on_the_saw_is_foretold_and_named(job):
+    job.board("A", "cherry", 9.0).layer("cherry", 0.041, tolerance=0.001)
+    for number, reading in enumerate(DRIFTING, start=1):
+        job.slice(f"A-{number}", 0.040, reading, blade="old")
+    results = compute(job.inputs())
+    assert "cherry (blade old) drifts: A-12 would be the first out." in tolerance_sentence(results)
+    job.slice("A-7", 0.040, 0.041, blade="new")
+    results = compute(job.inputs())
+    assert [(run.blade, run.now, run.first_out) for run in results.runs] == [("old", False, ""), ("new", True, "")]
+    assert "drifts" not in tolerance_sentence(results)
+    assert alarms(results.runs, Measure("in")) == []
+    assert "of the next slices" not in story(results.runs[0], Measure("in"))
 
 
 def test_slices_that_were_not_measured_still_count_as_cuts(job):
