@@ -173,5 +173,5 @@ def _cautions(
         water_based=inputs.shop.glue_water_pct > 0.0 if glued else None,
         force_n=max((item.pressing.force_n for item in glued if item.pressing is not None), default=None),
         turned=bool(inputs.bowls),
-        rest_days=max((item.water.rest_days for item in glued), default=None),
+        rest_days=max((item.water.rest_days for item in glued if item.water.layers.water_gsm), default=None),
     )

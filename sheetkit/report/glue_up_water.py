@@ -27,7 +27,7 @@ CURL = (
 
 
 def water_blocks(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
-    """What the water does, then this glue beside one without water."""
+    """What the water does, then this glue beside one without water; of a glue without any, only that it has none."""
     sheet.section(f"Water from the glue, panel {item.panel.name}")
     water = item.water
     rise = water.layers.greatest_rise_pct
@@ -35,7 +35,7 @@ def water_blocks(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> No
     sheet.line(water_sentence(water.layers, water.start_pct), Look.WATCH if warned else Look.STRONG)
     if water.layers.water_gsm:
         _kinds(sheet, item, measure)
-    _rest_and_compare(sheet, item)
+        _rest_and_compare(sheet, item)
 
 
 def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
@@ -97,11 +97,9 @@ def points(value_pct: float | None) -> ReportCell | None:
 
 def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
     sheet.section(f"This glue beside one without water, panel {item.panel.name}")
-    water, dry = item.water, item.dry
-    both = [water, dry] if water.layers.water_gsm else [dry]
-    names = ["This glue", "Without water"] if water.layers.water_gsm else ["This glue"]
+    both = [item.water, item.dry]
     headings = (Heading("What", note="The same panel with the glue set on Shop, and with a glue without water."),
-                *(Heading(name) for name in names))  # fmt: skip
+                Heading("This glue"), Heading("Without water"))  # fmt: skip
     dates = [item.machine_from, item.machine_from_dry]
     rows: list[list[Value]] = [
         ["Water a line (g/m2)", *(ReportCell(round(each.layers.water_gsm, 4), number_format="0") for each in both)],
@@ -115,17 +113,20 @@ def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
         ],
     ]
     if item.machine_from is not None:
-        shown = dates if len(both) == 2 else dates[1:]
-        rows.append(["Not to machine before", *(ReportCell(day, number_format="yyyy-mm-dd") for day in shown)])
+        rows.append(["Not to machine before", *(ReportCell(day, number_format="yyyy-mm-dd") for day in dates)])
     sheet.table(headings, rows)
 
 
 def rest_sentence(item: PanelGluing) -> str:
-    """How long to let a panel rest, from which day on to machine it, and what tells it better."""
+    """How long to let a panel rest, from which day on to machine it, and what tells it better where water leaves."""
     days = item.water.rest_days
     day = "" if item.machine_from is None else f": not before {item.machine_from.isoformat()}"
+    wet = item.water.layers.water_gsm > 0
     word = "about" if item.water.rest_known else "at least"
-    text = f"Let it rest {word} {days:.0f} days before you machine it{day}."
+    number = f"{days:.0f}"
+    text = f"Let it rest {word} {number} {'day' if number == '1' else 'days'} before you machine it{day}."
+    if not wet:
+        return f"{text} This glue brings no water that must leave: it cures as its data sheet says."
     if not item.water.rest_known:
         text += " It may take longer: without a density for each wood the water's way out cannot be reckoned."
     elif days > item.dry.rest_days:

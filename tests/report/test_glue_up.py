@@ -189,3 +189,16 @@ def test_defaults_are_listed_in_the_units_of_the_job():
 
 def test_without_any_layer_the_sheet_says_so():
     assert "Nothing to glue yet: Targets names no layer that could be read." in texts(sheet_of(inputs()))
+
+
+def test_a_glue_without_water_cures_and_does_not_dry():
+    """Least rest on Shop, 3 days, and nothing else: no weighing, no glue without water to set it beside."""
+    found = texts(sheet_of(inputs(("sugar maple", 0.0625, 9), glue_water_pct=0.0, rest_s=3 * 86_400.0)))
+    assert (
+        "Let it rest about 3 days before you machine it. This glue brings no water that must leave: it cures as its "
+        "data sheet says."
+    ) in found
+    assert not [text for text in found if "stops losing" in text or "beside one without" in text]
+    wet = texts(sheet_of(inputs(("sugar maple", 0.0625, 9), glue_water_pct=50.0)))
+    assert [text for text in wet if "stops losing" in text]
+    assert "This glue beside one without water, panel P" in wet
