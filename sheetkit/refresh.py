@@ -120,7 +120,7 @@ def refresh(
     sheets = result_sheets(workbook, inputs, results)
 
     def write(out: BinaryIO) -> None:
-        graft_into(path, sheets, out, allow_signed=allow_signed)
+        graft_into(path, sheets, out, allow_signed=allow_signed, not_ours=workbook.disowned)
 
     written = False
     if dry_run:

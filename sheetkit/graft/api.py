@@ -1,7 +1,7 @@
 """Any workbook plus result sheets: the one function that the rest of the program, and anybody else, calls."""
 
 import importlib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import BinaryIO, Final, Protocol
 
@@ -15,7 +15,13 @@ class Grafter(Protocol):
     """What puts result sheets into one file format."""
 
     def __call__(
-        self, source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO, *, allow_signed: bool = False
+        self,
+        source: BinaryIO,
+        sheets: Sequence[ReportSheet],
+        out: BinaryIO,
+        *,
+        allow_signed: bool = False,
+        not_ours: Collection[str] = (),
     ) -> GraftReport:
         """Write the workbook with the result sheets in it."""
 
@@ -28,7 +34,12 @@ _GRAFTERS: Final = {
 
 
 def graft_into(
-    source: Path, sheets: Sequence[ReportSheet], out: BinaryIO, *, allow_signed: bool = False
+    source: Path,
+    sheets: Sequence[ReportSheet],
+    out: BinaryIO,
+    *,
+    allow_signed: bool = False,
+    not_ours: Collection[str] = (),
 ) -> GraftReport:
     """Write a workbook with result sheets in it; all else in it keeps its bytes.
 
@@ -38,6 +49,8 @@ def graft_into(
             whatever name its tab has now, and replaced in place; the others are put behind the last tab
         out: where the new workbook goes; empty, open for binary writing, able to seek
         allow_signed: go on although a digital signature in the file will no longer hold
+        not_ours: tabs that carry a mark but hold a sheet of the maker's (`Workbook.disowned`); they are left alone and
+            the mark goes to the new sheet
 
     Returns:
         The tab's name for each result sheet. A new sheet whose name is taken gets another one, and formulas and links
@@ -53,4 +66,4 @@ def graft_into(
         module, function = _GRAFTERS[package.format]
     grafter: Grafter = getattr(importlib.import_module(module), function)
     with source.open("rb") as file:
-        return grafter(file, sheets, out, allow_signed=allow_signed)
+        return grafter(file, sheets, out, allow_signed=allow_signed, not_ours=not_ours)

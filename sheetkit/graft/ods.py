@@ -7,7 +7,7 @@ elsewhere is left out: frozen rows and hidden grid lines (settings.xml), and pap
 file has a master page for it under the name `LANDSCAPE_PAGE`.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -91,7 +91,12 @@ class _Graft:
 
 
 def graft_ods(
-    source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO, *, allow_signed: bool = False
+    source: BinaryIO,
+    sheets: Sequence[ReportSheet],
+    out: BinaryIO,
+    *,
+    allow_signed: bool = False,
+    not_ours: Collection[str] = (),
 ) -> GraftReport:
     """Write the workbook again with these result sheets in it.
 
@@ -101,6 +106,7 @@ def graft_ods(
             its tab has now; a new one goes behind the last sheet, under another name where its own is taken
         out: where the new file goes
         allow_signed: go on where the file is signed, which makes the signature worthless
+        not_ours: tabs whose mark is not to be believed
 
     Raises:
         SignedWorkbook: it is signed and `allow_signed` is not given
@@ -111,13 +117,15 @@ def graft_ods(
     _refuse_doubles(sheets)
     with open_package(source, Path(str(getattr(source, "name", "the workbook"))).name) as package:
         _refuse(package, allow_signed)
-        return _graft(package, source, sheets, out)
+        return _graft(package, source, sheets, out, not_ours)
 
 
-def _graft(package: Package, source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO) -> GraftReport:
+def _graft(
+    package: Package, source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO, not_ours: Collection[str]
+) -> GraftReport:
     """Write the workbook again with these sheets in it."""
     content = read_content(package.read(package.main_part), package.place(package.main_part))
-    marks = content.marks()
+    marks = content.marks(not_ours)
     graft = _Graft(package, content, list(_places(content, sheets, marks)))
     _refuse_locked(graft)
     objects = Objects(package.names, removed=_old_members(graft))
@@ -257,7 +265,7 @@ def _put_styles(graft: _Graft, book: StyleBook) -> None:
 
 
 def _marks(graft: _Graft) -> str:
-    """Renew marks that point at a sheet that was gone; what is returned goes behind the sheets."""
+    """Renew marks whose sheet was gone or is not ours; what is returned goes behind the sheets."""
     content, new = graft.content, []
     for place in graft.places:
         if place.table is not None:

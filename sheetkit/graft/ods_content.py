@@ -84,9 +84,15 @@ class Content:
         holder = self.spreadsheet.first(DATABASE_RANGES)
         return holder.children if holder is not None else []
 
-    def marks(self) -> dict[str, "Mark"]:
-        """Our marks by result key; of two for one key, the one that points at a sheet."""
+    def marks(self, not_ours: Collection[str] = ()) -> dict[str, "Mark"]:
+        """Our marks by result key; of two for one key, the one that points at a sheet.
+
+        Args:
+            not_ours: tabs whose mark is not to be believed; it counts as one whose sheet is gone
+        """
+        passed_over = {name.casefold() for name in not_ours}
         tables = {table.attributes.get(TABLE_NAME, "").casefold(): table for table in reversed(self.tables)}
+        tables = {name: table for name, table in tables.items() if name not in passed_over}
         found: dict[str, Mark] = {}
         taken: list[Node] = []
         for node in self.named_ranges():
@@ -129,7 +135,7 @@ class Mark:
 
     Attributes:
         node: the defined name
-        table: the sheet it points at, None where that is gone
+        table: the sheet it points at, None where that is gone or not ours
     """
 
     node: Node

@@ -8,7 +8,7 @@ calculation chain goes only when it names a cell of ours that no longer holds a 
 import contextlib
 import posixpath
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -45,7 +45,12 @@ _TABLE_NAMES: Final = ("name", "displayName")
 
 
 def graft_xlsx(
-    source: BinaryIO, sheets: Sequence[ReportSheet], out: BinaryIO, *, allow_signed: bool = False
+    source: BinaryIO,
+    sheets: Sequence[ReportSheet],
+    out: BinaryIO,
+    *,
+    allow_signed: bool = False,
+    not_ours: Collection[str] = (),
 ) -> GraftReport:
     """Write the workbook with the result sheets in it.
 
@@ -55,6 +60,7 @@ def graft_xlsx(
             the name its tab has now, the others come last
         out: where the new file goes
         allow_signed: go on although a digital signature in the file will no longer hold
+        not_ours: tabs whose mark is not to be believed
 
     Raises:
         FileProblem: any of its kinds that has to do with what the file is
@@ -68,7 +74,7 @@ def graft_xlsx(
             raise SignedWorkbook(
                 package.where, "a digital signature", "a workbook that any change would not break", fix
             )
-        book = Book(package)
+        book = Book(package, not_ours)
         if not sheets:
             rewrite(source, out, replaced={})
             return GraftReport({}, tuple(book.ours))

@@ -1,7 +1,7 @@
 """The maker's workbook part: its tabs, its defined names, which tabs are ours, and the edits that add ours."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -71,17 +71,18 @@ class Book:
 
     Args:
         package: the maker's file
+        not_ours: tabs whose mark is not to be believed
 
     Attributes:
         dialect: the package's
         tabs: every sheet of any kind, in order
-        ours: tabs that carry a mark, by result key
+        ours: tabs that carry a mark to be believed, by result key
 
     Raises:
         DamagedWorkbook: the part is broken
     """
 
-    def __init__(self, package: Package) -> None:
+    def __init__(self, package: Package, not_ours: Collection[str] = ()) -> None:
         self._where = package.where
         place = package.place(package.main_part)
         self.markup = Markup(package.read(package.main_part, MAX_TREE_BYTES), place)
@@ -95,7 +96,7 @@ class Book:
         self.pointers = relationships(package, package.main_part)
         self.tabs = list(self._read_tabs(package))
         self._names = self._read_names()
-        self.ours = dict(self._read_marks())
+        self.ours = dict(self._read_marks({name.casefold() for name in not_ours}))
 
     @property
     def day_zero_1904(self) -> bool:
@@ -181,19 +182,19 @@ class Book:
             if key is not None and "localSheetId" not in element.attributes:
                 yield key, element
 
-    def _read_marks(self) -> Iterator[tuple[str, Tab]]:
+    def _read_marks(self, not_ours: Collection[str]) -> Iterator[tuple[str, Tab]]:
         by_name = {tab.name.casefold(): tab for tab in self.tabs if tab.kind == "worksheet" and tab.part is not None}
         seen: set[str] = set()
         for key, element in self._marks():
             match = _MARKED_CELL.match(element.text.strip())
             name = (match[1] or match[2] or "").replace("''", "'").casefold() if match is not None else ""
             tab = by_name.pop(name, None)
-            if tab is not None and key not in seen:
+            if tab is not None and name not in not_ours and key not in seen:
                 seen.add(key)
                 yield key, tab
 
     def _mend_mark(self, key: str, cell: str) -> bool:
-        """Point a mark whose sheet is gone at its new sheet; False where there is no such mark."""
+        """Point a mark whose sheet is gone, or not ours, at its new sheet; False where there is no such mark."""
         element = next((each for found, each in self._marks() if found == key), None)
         if element is None:
             return False

@@ -25,7 +25,7 @@ MAX_SECONDS: Final = 10.0
 MAX_TOUCHED: Final = 2_000_000
 MAX_AREA: Final = 200_000
 MAX_LISTED: Final = 100
-"""Findings listed one by one; the rest are counted."""
+"""Findings of one sheet listed one by one; the rest are counted."""
 
 _Key = tuple[int, int, int]
 _Result = float | str | bool | CannotWorkOut
@@ -43,7 +43,7 @@ class _ErrorValue(str):
 def work_out(workbook: Workbook) -> None:
     """Replace the cells without a result by cells with the result worked out, as far as that can be done.
 
-    Those that cannot be worked out stay as they are, with a finding in the workbook's problems.
+    Those that cannot be worked out stay as they are, with a finding in `Workbook.without_result`.
 
     Args:
         workbook: the workbook as read; changed in place
@@ -52,16 +52,17 @@ def work_out(workbook: Workbook) -> None:
     with _quiet():
         for key in list(engine.missing):
             engine.solve(key)
-    refused: list[CellProblem] = []
+    refused: dict[str, list[CellProblem]] = {}
     for key, result in sorted(engine.results.items(), key=lambda item: item[0]):
         sheet, cell = engine.cell(key)
         if isinstance(result, CannotWorkOut):
-            refused.append(_finding(sheet, cell, str(result)))
+            refused.setdefault(sheet.name, []).append(_finding(sheet, cell, str(result)))
         else:
             sheet.cells[cell.row, cell.column] = _with_result(cell, result, day_zero_1904=workbook.day_zero_1904)
-    workbook.problems += refused[:MAX_LISTED]
-    if len(refused) > MAX_LISTED:
-        workbook.problems.append(_further(len(refused) - MAX_LISTED))
+    for name, findings in refused.items():
+        workbook.without_result += findings[:MAX_LISTED]
+        if len(findings) > MAX_LISTED:
+            workbook.without_result.append(_further(name, len(findings) - MAX_LISTED))
 
 
 class _Engine:
@@ -270,9 +271,9 @@ def _finding(sheet: Sheet, cell: Cell, reason: str) -> CellProblem:
     )
 
 
-def _further(count: int) -> CellProblem:
+def _further(sheet: str, count: int) -> CellProblem:
     return CellProblem(
-        "",
+        sheet,
         "",
         f"{count:,} further formulas without a stored result",
         "formulas with their results",

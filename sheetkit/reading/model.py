@@ -107,7 +107,8 @@ class Sheet:
         hidden_columns: likewise for columns
         merged: merged areas
         visibility: whether the tab is shown
-        result_key: the key of our result sheet that this one is, by its mark; None for the maker's sheets
+        result_key: the key of our result sheet that this one is, by its mark and its own words; None for the maker's
+            sheets
     """
 
     name: str
@@ -143,6 +144,9 @@ class Workbook:
         other_sheet_names: tabs without cells (chart sheets, dialog and macro sheets)
         day_zero_1904: dates count from 1904
         problems: what the reader itself had to leave out or work out
+        without_result: findings about formulas without a stored result that could not be worked out; of concern only
+            where their sheet is an input
+        disowned: tabs that carry a mark of ours but hold a sheet of the maker's; they are read like any other
     """
 
     path: Path
@@ -151,6 +155,8 @@ class Workbook:
     other_sheet_names: list[str] = field(default_factory=list)
     day_zero_1904: bool = False
     problems: list[CellProblem] = field(default_factory=list)
+    without_result: list[CellProblem] = field(default_factory=list)
+    disowned: list[str] = field(default_factory=list)
 
     def sheet_names(self) -> list[str]:
         """Every tab's name, ours and those without cells included."""

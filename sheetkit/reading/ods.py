@@ -27,6 +27,9 @@ def read_ods(package: Package, path: Path) -> Workbook:
     ours = set()
     for index, sheet in enumerate(workbook.sheets):
         key = content.marks.get(sheet.name.lower())
+        if key is not None and sheet.name not in content.own_words:
+            workbook.disowned.append(sheet.name)
+            key = None
         if key is None:
             workbook.problems += drop_covered(sheet)
         else:

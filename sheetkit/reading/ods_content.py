@@ -18,7 +18,7 @@ from sheetkit.reading.limits import (
     run_too_long,
     sheet_too_large,
 )
-from sheetkit.reading.marks import key_of_mark
+from sheetkit.reading.marks import OWN_ROWS, is_own_text, key_of_mark
 from sheetkit.reading.model import Cell, MergedArea, Sheet, Visibility
 from sheetkit.reading.ods_names import LAST_COLUMN, LAST_ROW, calcext, count, office, sheet_of_address, table, text
 from sheetkit.reading.ods_styles import Styles
@@ -56,6 +56,7 @@ class ContentPart(Target):
         sheets: in the file's order
         problems: what could not be used
         marks: result keys by the lower-case name of the sheet that the mark points at
+        own_words: names of the sheets whose first rows say that they were written by us
         day_zero: the day from which dates count
 
     Args:
@@ -68,6 +69,7 @@ class ContentPart(Target):
         self.sheets: list[Sheet] = []
         self.problems: list[CellProblem] = []
         self.marks: dict[str, str] = {}
+        self.own_words: set[str] = set()
         self.day_zero = _DAY_ZERO
         self._styles, self._effort = styles, effort
         self._texts = CellTexts(self, styles)
@@ -163,7 +165,7 @@ class ContentPart(Target):
         self._row_style = attributes.get(_DEFAULT_STYLE, "")
         self._row_cells: list[tuple[int, Cell]] = []
         self._column = 0
-        if self._full:
+        if self._full and self._row > OWN_ROWS:
             self.skip()
 
     def _end_row(self) -> None:
@@ -171,6 +173,8 @@ class ContentPart(Target):
             return
         rows = min(self._row_count, LAST_ROW - self._row + 1)
         if self._row_cells:
+            if is_own_text(self._row_cells[0][1]):
+                self.own_words.add(self._sheet.name)
             width = sum(min(repeats, MAX_RUN_COLUMNS) for repeats, _ in self._row_cells)
             kept = min(rows, MAX_RUN_ROWS, max(1, MAX_RUN_CELLS // width))
             self._keep(range(self._row, self._row + kept))

@@ -11,10 +11,11 @@ from lxml import etree
 from sheetkit.errors import CellProblem, DamagedWorkbook
 from sheetkit.reading.archive import Package
 from sheetkit.reading.limits import Effort
-from sheetkit.reading.marks import key_of_mark
+from sheetkit.reading.marks import OWN_ROWS, has_own_text, key_of_mark
 from sheetkit.reading.merged import drop_covered
 from sheetkit.reading.model import Sheet, Visibility, Workbook
 from sheetkit.reading.relationships import Relationship, relationships
+from sheetkit.reading.safe_xml import Attributes, EnoughRead
 from sheetkit.reading.xlsx_comments import comments
 from sheetkit.reading.xlsx_names import RELATION_ID, is_true
 from sheetkit.reading.xlsx_sheet import SheetPart
@@ -63,18 +64,43 @@ def read_xlsx(package: Package, path: Path) -> Workbook:
             workbook.other_sheet_names.append(listed.name)
             continue
         sheet = Sheet(listed.name, listed.position, visibility=listed.visibility)
-        sheet.result_key = keys.get(listed.name.lower())
+        key = keys.get(listed.name.lower())
+        if key is not None and _says_it_is_ours(package, listed, context):
+            sheet.result_key = key
+        elif key is not None:
+            workbook.disowned.append(listed.name)
         workbook.sheets.append(sheet)
         if sheet.result_key is None:
             workbook.problems += _fill(package, sheet, listed, context, effort)
     return workbook
 
 
-def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, effort: Effort) -> list[CellProblem]:
+class _FirstRows(SheetPart):
+    """Reads a sheet's first rows only."""
+
+    def _start_row(self, attributes: Attributes) -> None:
+        super()._start_row(attributes)
+        if self._row > OWN_ROWS:
+            raise EnoughRead
+
+
+def _says_it_is_ours(package: Package, listed: _Listed, context: SheetContext) -> bool:
+    """Whether a marked sheet holds our own words; its maker may have put a sheet of theirs in its place."""
+    sheet = Sheet(listed.name, listed.position)
+    package.stream(_sheet_part(package, listed), _FirstRows(sheet, context, {}, Effort(package.where)))
+    return has_own_text(sheet)
+
+
+def _sheet_part(package: Package, listed: _Listed) -> str:
     part = package.find(listed.pointer.target) if listed.pointer is not None else None
     if part is None:
         fix = "open it in the spreadsheet program and save it again"
-        raise DamagedWorkbook(package.where, f"no content for the sheet {sheet.name}", "a sound workbook", fix)
+        raise DamagedWorkbook(package.where, f"no content for the sheet {listed.name}", "a sound workbook", fix)
+    return part
+
+
+def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, effort: Effort) -> list[CellProblem]:
+    part = _sheet_part(package, listed)
     target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort)
     package.stream(part, target)
     target.finish()

@@ -43,7 +43,8 @@ def read_inputs(workbook: Workbook) -> Inputs:
         workbook: as `open_workbook` gives it
 
     Returns:
-        The typed inputs. The problems hold those of the workbook's reader, too.
+        The typed inputs. The problems hold those of the workbook's reader, too, except formulas without a result on
+        sheets that are no input.
     """
     findings = Findings()
     found = find_sheets(workbook, findings)
@@ -82,7 +83,9 @@ def read_inputs(workbook: Workbook) -> Inputs:
     )
     same_wood_same_label(inputs)
     cross_check(inputs, findings)
-    inputs.problems = [*workbook.problems, *findings.all()]
+    tabs = set(inputs.sheets.values())
+    without_result = [problem for problem in workbook.without_result if problem.sheet in tabs]
+    inputs.problems = [*workbook.problems, *without_result, *findings.all()]
     return inputs
 
 

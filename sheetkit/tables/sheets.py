@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field
 
 from sheetkit.errors import Harm
+from sheetkit.reading.marks import has_own_text
 from sheetkit.reading.model import Sheet, Visibility, Workbook
 from sheetkit.tables.findings import Findings
 from sheetkit.tables.layout import Grid, Table, find_table
@@ -34,9 +35,9 @@ def simple_name(name: str) -> str:
 
 
 def find_sheets(workbook: Workbook, findings: Findings) -> Found:
-    """Assign the maker's sheets to those of the schema."""
-    found = Found(grids={sheet.name: Grid(sheet) for sheet in workbook.sheets if sheet.result_key is None})
-    own = [sheet for sheet in workbook.sheets if sheet.result_key is None]
+    """Assign the maker's sheets to those of the schema; a copy of one of our result sheets is none of them."""
+    own = [sheet for sheet in workbook.sheets if sheet.result_key is None and not has_own_text(sheet)]
+    found = Found(grids={sheet.name: Grid(sheet) for sheet in own})
     for names_of in (_own_name, _synonyms):
         for spec in INPUT_SHEETS:
             _by_name(spec, names_of(spec), own, found, findings)

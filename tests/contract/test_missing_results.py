@@ -48,7 +48,7 @@ def test_a_formula_without_a_result_is_worked_out(book, xlsx, ods, expected):
     assert found.kind is (Kind.ERROR if expected == "#DIV/0!" else KINDS[type(expected)])
     assert found.value == (pytest.approx(expected, abs=1e-12) if isinstance(expected, float) else expected)
     assert found.computed
-    assert workbook.problems == []
+    assert workbook.without_result == workbook.problems == []
 
 
 def test_formulas_that_need_each_other_are_worked_out_in_their_order(book):
@@ -59,7 +59,7 @@ def test_formulas_that_need_each_other_are_worked_out_in_their_order(book):
     workbook = book.read()
     assert workbook.sheets[0].cells[199, 1].value == 99.5
     assert workbook.sheets[0].cells[1, 2].value == 0.5 * 199 * 200 / 2
-    assert workbook.problems == []
+    assert workbook.without_result == workbook.problems == []
 
 
 def test_a_result_under_a_date_format_is_a_date(book):
@@ -117,7 +117,7 @@ def test_what_cannot_be_worked_out_is_said_and_never_blank_or_nought(book, xlsx,
     assert (found.kind, found.value, found.computed) == (Kind.NO_RESULT, None, False)
     reason = reason if isinstance(reason, str) else reason[book.suffix]
     start = f"the formula {found.formula} without a stored result, and it could not be worked out here: {reason}"
-    assert [(p.place, p.found, p.wanted, p.fix) for p in workbook.problems] == [
+    assert [(p.place, p.found, p.wanted, p.fix) for p in workbook.without_result] == [
         ("Stock!F1", start, "a formula with its result", FIX)
     ]
 
@@ -128,7 +128,7 @@ def test_a_formula_that_needs_a_refused_one_is_refused_too(book):
     book.formula("Stock", "A3", "=1/8", "of:=1/8")
     workbook = book.read()
     assert [workbook.sheets[0].cells[row, 1].kind for row in (1, 2, 3)] == [Kind.NO_RESULT, Kind.NO_RESULT, Kind.NUMBER]
-    assert [p.found.rsplit(": ", 1)[1] for p in workbook.problems] == [
+    assert [p.found.rsplit(": ", 1)[1] for p in workbook.without_result] == [
         "it uses TODAY",
         "it needs A1, which has no result either",
     ]
@@ -139,24 +139,45 @@ def test_a_ring_of_formulas_ends(book):
         book.formula("Stock", address, xlsx, ods)
     workbook = book.read()
     assert {found.kind for found in workbook.sheets[0].cells.values()} == {Kind.NO_RESULT}
-    assert len(workbook.problems) == 3
+    assert len(workbook.without_result) == 3
 
 
-def test_a_reference_to_a_result_sheet_is_not_taken_for_nought(book):
+RESULT_SHEET_USES = {
+    "a sum": ("=Summary!B3*2", "of:=[$Summary.B3]*2"),
+    "a cell alone": ("=Summary!B3", "of:=[$Summary.B3]"),
+    "a total": ("=SUM(Summary!B1:B9)", "of:=SUM([$Summary.B1:.B9])"),
+    "a count": ("=COUNTA(Summary!A:A)", "of:=COUNTA([$Summary.A:.A])"),
+    "a test for blanks": ("=ISBLANK(Summary!B3)", "of:=ISBLANK([$Summary.B3])"),
+    "text joined": ('=Summary!B3&" in"', 'of:=[$Summary.B3]&" in"'),
+}
+
+
+@pytest.mark.parametrize(("xlsx", "ods"), RESULT_SHEET_USES.values(), ids=RESULT_SHEET_USES.keys())
+def test_a_reference_to_a_result_sheet_is_not_taken_for_nought_or_blank(book, xlsx, ods):
+    book.put("Summary", "A2", "Written by sheetkit at each refresh.")
     book.put("Summary", "B3", 12)
     book.names = {"sheetkit_result_summary": "=Summary!$A$1"}
-    book.formula("Stock", "A1", "=Summary!B3*2", "of:=[$Summary.B3]*2")
+    book.formula("Stock", "A1", xlsx, ods)
     workbook = book.read()
-    assert workbook.sheets[1].cells[1, 1].kind is Kind.NO_RESULT
-    assert workbook.problems[0].found.endswith("it refers to a result sheet")
+    found = workbook.sheets[1].cells[1, 1]
+    assert (found.kind, found.value) == (Kind.NO_RESULT, None)
+    assert workbook.without_result[0].found.endswith("it refers to a result sheet")
+
+
+def test_many_formulas_of_one_sheet_do_not_hide_those_of_another(book):
+    for row in range(1, 131):
+        book.formula("Notes", f"A{row}", "=TODAY()", "of:=TODAY()")
+    book.formula("Stock", "A1", "=TODAY()", "of:=TODAY()")
+    places = [problem.place for problem in book.read().without_result]
+    assert (len(places), places[100:]) == (102, ["Notes", "Stock!A1"])
 
 
 def test_thousands_of_formulas_without_results_are_listed_only_in_part(book):
     for row in range(1, 131):
         book.formula("Stock", f"A{row}", "=TODAY()", "of:=TODAY()")
-    problems = book.read().problems
+    problems = book.read().without_result
     assert len(problems) == 101
     assert str(problems[-1]) == (
-        "the workbook: found 30 further formulas without a stored result, wanted formulas with their results. To fix: "
+        "Stock: found 30 further formulas without a stored result, wanted formulas with their results. To fix: "
         "open the workbook in the spreadsheet program, save it there and refresh again."
     )

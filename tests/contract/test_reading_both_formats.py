@@ -7,6 +7,8 @@ import pytest
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.reading.model import Format, Kind, MergedArea, Visibility
 
+OWN_WORDS = "Written by sheetkit at each refresh."
+
 
 def cell(workbook, address, sheet=0):
     return next((found for found in workbook.sheets[sheet].cells.values() if found.address == address), None)
@@ -264,7 +266,8 @@ def test_a_text_struck_through_as_a_whole_is_struck(book):
 def test_a_sheet_that_carries_our_mark_is_known_as_ours_and_not_read(book):
     book.put("Stock", "A1", "Board")
     book.put("Summary", "A1", "Can it be made")
-    book.put("My plan", "A1", "Pass")
+    book.put("Summary", "A2", "Written by sheetkit at each refresh.")
+    book.put("My plan", "A4", "Written by sheetkit; three rows put in above")
     book.names = {
         "sheetkit_result_summary": "=Summary!$A$1",
         "sheetkit_result_cut_plan": "='My plan'!$A$1",
@@ -277,6 +280,18 @@ def test_a_sheet_that_carries_our_mark_is_known_as_ours_and_not_read(book):
         ("My plan", "cut_plan", 0),
     ]
     assert workbook.result_sheets() == {"summary": "Summary", "cut_plan": "My plan"}
+    assert workbook.disowned == []
+
+
+@pytest.mark.parametrize(("address", "text"), [("A2", "Glue: 4.10"), ("A5", OWN_WORDS), ("B2", OWN_WORDS)])
+def test_a_marked_sheet_that_does_not_say_it_is_ours_is_read_like_any_other(book, address, text):
+    book.put("Cost", "A1", "Cost")
+    book.put("Cost", address, text)
+    book.names = {"sheetkit_result_cost": "=Cost!$A$1"}
+    workbook = book.read()
+    assert workbook.result_sheets() == {}
+    assert workbook.disowned == ["Cost"]
+    assert [found.value for found in workbook.sheets[0].cells.values()] == ["Cost", text]
 
 
 def test_a_sheet_of_the_makers_with_one_of_our_titles_is_read(book):

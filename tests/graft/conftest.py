@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 
 from sheetkit.reading.archive import open_package
+from sheetkit.reading.marks import OWN_TEXT
 from sheetkit.reading.relationships import relationships
 from sheetkit.report.model import (
     Area,
@@ -39,7 +40,7 @@ def overview():
     long = "This goes on until it has to be wrapped over the whole width of the sheet, " * 3
     rows = [
         [ReportCell("Job overview", Look.TITLE, columns=4)],
-        [ReportCell(long, Look.INTRO, columns=4)],
+        [ReportCell(f"{OWN_TEXT} for tests. {long}", Look.INTRO, columns=4)],
         [ReportCell("Wear a mask; follow the machine's manual. " + long, Look.CAUTION, columns=4)],
         [ReportCell("Figures", Look.SECTION, columns=4)],
         [ReportCell("Total"), ReportCell(30.4, Look.STRONG, "0.00", formula="='Cut plan'!B7*20", columns=3)],
@@ -61,7 +62,7 @@ def overview():
 def cut_plan():
     """A named table with formulas, and one chart of each kind."""
     headings = [("Pass", None), ("Set [mm]", "what the dial says"), ("Got [mm]", None), ("Verdict", None)]
-    rows = [[ReportCell("Cut plan", Look.TITLE, columns=4)], [], [], []]
+    rows = [[ReportCell("Cut plan", Look.TITLE, columns=4)], [ReportCell(f"{OWN_TEXT} for tests.")], [], []]
     rows.append([ReportCell(text, Look.HEADING, note=note) for text, note in headings])
     for number in range(1, PASSES + 1):
         setting = round(1.5 + number / 100, 4)

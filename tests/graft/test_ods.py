@@ -184,6 +184,17 @@ def test_a_sheet_the_maker_deleted_is_made_again_at_the_end():
     assert marks(twice)["sheetkit_result_cut_plan"] == "$'Cut plan'.$A$1"
 
 
+def test_a_marked_sheet_that_is_said_to_be_the_makers_keeps_its_bytes_and_loses_the_mark():
+    once, _ = grafted(makers_workbook(), [plan()])
+    theirs = re.search(r'<table:table table:name="Cut plan".*?</table:table>', member(once).decode())[0]
+    twice, report = grafted(once, [plan()], not_ours=["cut PLAN"])
+    assert report.names == {"cut_plan": "Cut plan (2)"}
+    assert table_names(twice) == ["Stock", "Cut plan", "Cut plan (2)"]
+    assert theirs in member(twice).decode()
+    assert marks(twice) == {"sheetkit_result_cut_plan": "$'Cut plan (2)'.$A$1"}
+    assert grafted(twice, [plan()])[0] == twice
+
+
 def test_a_copy_the_maker_made_is_left_alone_with_its_look():
     once, _ = grafted(makers_workbook(), [plan()])
     content = member(once).decode()

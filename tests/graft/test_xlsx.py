@@ -288,6 +288,17 @@ def test_a_deleted_sheet_is_made_again_at_the_end(rich_sheets):
     assert grafted(after, rich_sheets)[0] == after
 
 
+def test_a_marked_sheet_that_is_said_to_be_the_makers_keeps_its_bytes_and_loses_the_mark():
+    first, _ = grafted(makers(), [small()])
+    sheet = read(first, "xl/worksheets/sheet2.xml")
+    after, report = grafted(first, [small("note", "Note", ["changed"])], not_ours=["note"])
+    assert report.names == {"note": "Note (2)"}
+    assert loaded(after).sheetnames == ["Rack", "Note", "Note (2)"]
+    assert read(after, "xl/worksheets/sheet2.xml") == sheet
+    assert re.findall(r"sheetkit_result_note[^>]*>([^<]*)", read(after, WORKBOOK)) == ["'Note (2)'!$A$1"]
+    assert grafted(after, [small("note", "Note", ["changed"])])[0] == after
+
+
 def test_a_mark_whose_first_row_was_deleted_still_marks_its_sheet():
     first, _ = grafted(makers(), [small()])
     after, report = grafted(edited(first, WORKBOOK, ("'Note'!$A$1", "Note!#REF!")), [small()])

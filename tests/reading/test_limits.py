@@ -74,7 +74,7 @@ def test_an_endless_shared_formula_is_not_written_out_for_each_cell(monkeypatch,
 def test_formulas_without_results_end_when_the_time_is_up(monkeypatch, read_xlsx):
     monkeypatch.setattr("sheetkit.reading.missing_results.MAX_SECONDS", -1.0)
     workbook = read_xlsx('<sheetData><row r="1"><c r="A1"><f>1/8</f></c></row></sheetData>')
-    assert workbook.problems[0].found == (
+    assert workbook.without_result[0].found == (
         "the formula =1/8 without a stored result, and it could not be worked out here: "
         "there are too many such formulas"
     )

@@ -2,9 +2,10 @@
 
 import pytest
 
-from sheetkit.errors import Harm
+from sheetkit.errors import CellProblem, Harm
 from sheetkit.reading.model import Visibility
 from sheetkit.tables.headings import match_heading, read_heading
+from sheetkit.tables.read import read_inputs
 from sheetkit.tables.schema import MEASUREMENTS, STOCK, TARGETS
 
 ROWS = [["E1", "wenge", 24, 1.5], ["E2", "padauk", 25, 1.25]]
@@ -135,6 +136,25 @@ def test_a_sheet_of_our_own_is_never_read(read, sheet):
     inputs = read(sheet("Stock", STOCK_ROWS, result_key="stock_use"))
     assert inputs.boards == []
     assert [problem.harm for problem in inputs.problems][:1] == [Harm.STOPS_JOB]
+
+
+@pytest.mark.parametrize("row", [1, 2, 3, 4])
+@pytest.mark.parametrize("name", ["Stock", "Lumber", "Copy of Stock"])
+def test_a_copy_of_a_sheet_of_our_own_is_no_input(read, sheet, name, row):
+    words = [["Written by sheetkit at each refresh."]]
+    copy = sheet(name, [[]] * (row - 1) + words + STOCK_ROWS)
+    assert read(copy).boards == []
+    inputs = read(copy, sheet("Wood", STOCK_ROWS))
+    assert thicknesses(inputs) == EXPECTED
+    assert [problem for problem in inputs.problems if problem.sheet == name or name in problem.found.split('"')] == []
+
+
+def test_formulas_without_result_are_told_of_on_input_sheets_only(book, sheet):
+    workbook = book(sheet("Stock", STOCK_ROWS), sheet("Notes", [["plan"]]))
+    told = [CellProblem(name, "A9", "a formula", "a formula with its result", "save") for name in ("Notes", "Stock")]
+    workbook.without_result = told
+    problems = read_inputs(workbook).problems
+    assert [problem for problem in problems if problem in told] == [told[1]]
 
 
 def test_missing_sheets_and_columns_stop_the_job_and_the_rest_is_read(read, at):
