@@ -11,7 +11,7 @@ from typing import Final
 from lxml import etree
 
 from sheetkit.graft.xlsx_dialect import PACKAGE_RELATIONSHIPS, Dialect
-from sheetkit.graft.xlsx_draw import PIXELS_PER_MM, Drawn
+from sheetkit.graft.xlsx_draw import Drawn
 from sheetkit.graft.xlsx_markup import attribute
 from sheetkit.report.model import Chart, Picture, ReportSheet
 
@@ -22,7 +22,6 @@ _LABELS: Final = ("showLegendKey", "showVal", "showCatName", "showSerName", "sho
 _BEFORE_LABELS: Final = {f"{_CHART}{name}" for name in ("numFmt", "spPr", "txPr", "dLblPos")}
 _SPACE: Final = "{http://www.w3.org/XML/1998/namespace}space"
 _EMU_PER_MM: Final = 36_000
-_EMU_PER_PIXEL: Final = _EMU_PER_MM / PIXELS_PER_MM
 _SHAPES_PER_BLOCK: Final = 1024
 _SHAPE: Final = re.compile(r"(_x0000_s)([0-9]+)")
 _BLOCKS: Final = re.compile(r'(<o:idmap [^>]*data=")([0-9,]+)(")')

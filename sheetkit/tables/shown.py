@@ -157,11 +157,6 @@ def is_percent_format(number_format: str) -> bool:
     return "%" in _LITERAL.sub("", number_format.split(";", maxsplit=1)[0])
 
 
-def is_fraction_format(number_format: str) -> bool:
-    """The format shows a fraction."""
-    return re.search(r"[?#0]\s*/\s*[?#0\d]", _LITERAL.sub("", number_format)) is not None
-
-
 def currency_of(number_format: str) -> str:
     """The currency sign that the format shows, "" for none."""
     section = number_format.split(";", maxsplit=1)[0]

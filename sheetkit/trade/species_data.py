@@ -1,4 +1,8 @@
-"""The tables of woods that come with the package: names, published values with the source of each, reactions."""
+"""The tables of woods that come with the package: names, published values with the source of each, reactions.
+
+Movement is the share of the dimension for each per cent of moisture; shrinkage is green to oven-dry, per cent; specific
+gravity is oven-dry mass, on the green volume (basic) or on the volume at 12 % moisture.
+"""
 
 import csv
 from collections.abc import Iterator
@@ -90,19 +94,6 @@ class Wood:
     pale: bool
     hint: str
     figures: dict[str, Figure] = field(default_factory=dict)
-
-
-PROPERTIES = (
-    "movement_radial",
-    "movement_tangential",
-    "shrinkage_radial",
-    "shrinkage_tangential",
-    "shrinkage_volumetric",
-    "gravity_basic",
-    "gravity_12",
-)
-"""Movement: share of the dimension for each per cent of moisture. Shrinkage: green to oven-dry, per cent.
-Specific gravity: oven-dry mass, on the green volume (basic) or on the volume at 12 % moisture."""
 
 
 @cache
