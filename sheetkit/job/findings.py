@@ -181,7 +181,8 @@ def _overspent(states: Mapping[str, BoardState], measure: Measure) -> Iterator[C
             place = state.board.place
             yield CellProblem(
                 place.sheet, place.cell("thickness_mm"),
-                f"board {state.board.board}, whose {state.sawn} slices used up {measure.board_text(state.position_mm)}",
+                f"board {state.board.board}, whose {state.sawn} {'slice' if state.sawn == 1 else 'slices'} "
+                f"used up {measure.board_text(state.position_mm)}",
                 f"no more than {measure.board_text(state.first_usable_mm)}, what truing and holding leave",
                 "give the thickness before the first pass, or correct Board or Set thickness on Measurements",
                 Harm.DOUBTFUL,

@@ -6,6 +6,7 @@ from sheetkit.job.planning import PlannedPass
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportSheet
+from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (13, 11, 11, 9, 11, 12, 12, 12, 12, 12, 14)
@@ -25,7 +26,7 @@ def cut_plan(inputs: Inputs, results: Results, measure: Measure, name: str) -> R
         return sheet.sheet
     boards = len({item.board for item in passes})
     sheet.line(
-        f"{len(passes)} passes on {boards} {'board' if boards == 1 else 'boards'}. "
+        f"{counted(len(passes), 'pass', 'passes')} on {counted(boards, 'board')}. "
         "Dial positions count from the trued face: after the truing pass, set the dial to 0 and do not reset it."
     )
     sheet.line(
@@ -43,7 +44,7 @@ def cut_plan(inputs: Inputs, results: Results, measure: Measure, name: str) -> R
 
 
 def _board(sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], inputs: Inputs, measure: Measure) -> None:
-    sheet.section(f"Board {state.board.board}, {state.board.species}: {_passes_words(len(passes))}")
+    sheet.section(f"Board {state.board.board}, {state.board.species}: {counted(len(passes), 'pass', 'passes')}")
     sheet.line(_start(state, inputs, measure))
     unit = measure.unit
     headings = (
@@ -62,10 +63,6 @@ def _board(sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], in
     sheet.table(headings, [_record(item, measure) for item in passes])
 
 
-def _passes_words(number: int) -> str:
-    return "1 pass" if number == 1 else f"{number} passes"
-
-
 def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
     if not state.started:
         return (
@@ -73,7 +70,7 @@ def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
             f"{measure.board_text(inputs.shop.held_mm)} stays in the clamp."
         )
     return (
-        f"Already trued; {state.sawn} {'slice' if state.sawn == 1 else 'slices'} sawn, "
+        f"Already trued; {counted(state.sawn, 'slice')} sawn, "
         f"so the dial stands at {measure.text(state.position_mm)} now."
     )
 

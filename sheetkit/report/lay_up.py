@@ -8,6 +8,7 @@ from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.balance import UnlikePair
 from sheetkit.trade.layup_model import Closeness, PlacedLayer
@@ -91,7 +92,8 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
     over = estimate.bias_mm
     side = "over" if over >= 0 else "under"
     words = (
-        f"Panel {stack.panel.name}: {stack.layers} layers come to {measure.board_text(estimate.total_mm)}, "
+        f"Panel {stack.panel.name}: {counted(stack.layers, 'layer')} {'comes' if stack.layers == 1 else 'come'} "
+        f"to {measure.board_text(estimate.total_mm)}, "
         f"{measure.board_text(abs(over))} {side} the sum of the plan"
     )
     wanted = stack.panel.thickness_mm
@@ -144,7 +146,7 @@ def _balance(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
             f"layers {p.upper} and {p.lower}: {_differs(p, measure)}" for p in stack.unlike[:UNLIKE_SHOWN]
         )
         more = len(stack.unlike) - UNLIKE_SHOWN
-        rest = f"; and {more} more {'pair' if more == 1 else 'pairs'}" if more > 0 else ""
+        rest = f"; and {counted(more, 'more pair')}" if more > 0 else ""
         sheet.line(
             f"Panel {stack.panel.name}: not balanced, so it may bow as moisture changes: {pairs}{rest}.", Look.WATCH
         )
@@ -177,9 +179,11 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measur
     sheet.section(f"Panel {laid.title}")
     missing = sum(laid.lay.missing.values())
     if missing:
-        reach = "" if laid.lay.reachable else ", which is beyond their tolerance, so the total cannot be met"
+        whose = "its" if missing == 1 else "their"
+        reach = "" if laid.lay.reachable else f", which is beyond {whose} tolerance, so the total cannot be met"
         sheet.line(
-            f"{missing} layers still to be sawn; their thickness is given so that the total comes out{reach}.",
+            f"{counted(missing, 'layer')} still to be sawn; {whose} thickness is given so that the total "
+            f"comes out{reach}.",
             Look.WATCH,
         )
     _corners(sheet, laid, inputs, measure)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.report.words import counted
 
 LOOK_OF_HARM = {
     Harm.STOPS_JOB: Look.BAD,
@@ -13,6 +14,9 @@ LOOK_OF_HARM = {
     Harm.GUESSED: Look.WATCH,
     Harm.NOTED: Look.TEXT,
 }
+
+OF_SEVERAL = {Harm.STOPS_JOB: "stop the job", Harm.DOUBTFUL: "used, but check them"}
+"""The words for several findings, where they differ from those for one."""
 
 
 def by_harm(problems: Sequence[CellProblem]) -> list[CellProblem]:
@@ -23,7 +27,9 @@ def by_harm(problems: Sequence[CellProblem]) -> list[CellProblem]:
 def tally(problems: Sequence[CellProblem]) -> str:
     """How many of each kind, in words."""
     counts = {harm: sum(problem.harm is harm for problem in problems) for harm in Harm}
-    return "; ".join(f"{count} {harm.words}" for harm, count in counts.items() if count)
+    return "; ".join(
+        counted(count, harm.words, OF_SEVERAL.get(harm, harm.words)) for harm, count in counts.items() if count
+    )
 
 
 def problems_sheet(problems: Sequence[CellProblem], name: str) -> ReportSheet:

@@ -15,6 +15,7 @@ from sheetkit.report.pieces import piece_assumptions, pieces_in_a_sentence
 from sheetkit.report.problems import tally
 from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
+from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (20, 22, 16, 20, 20, 20)
@@ -122,8 +123,8 @@ def _yes(results: Results) -> tuple[str, Look, str]:
     if not results.plan.passes:
         return "Yes: every slice is sawn and good.", Look.GOOD, "stock_use"
     boards = len({item.board for item in results.plan.passes})
-    rack = len(results.states)
-    return f"Yes: {boards} of {rack} boards give every slice still to saw, spares included.", Look.GOOD, "stock_use"
+    some = f"{boards} of {counted(len(results.states), 'board')} {'gives' if boards == 1 else 'give'}"
+    return f"Yes: {some} every slice still to saw, spares included.", Look.GOOD, "stock_use"
 
 
 def _do_next(results: Results, measure: Measure) -> Headline:
@@ -170,10 +171,13 @@ def _stock(results: Results) -> Headline:
     passes = results.plan.passes
     if not passes:
         return Headline("Still to saw", "Nothing.", Look.WRAPPED, "cut_plan")
-    slices = "1 slice" if len(passes) == 1 else f"{len(passes)} slices"
+    slices = counted(len(passes), "slice")
     layers = sum(item.layers for item in passes)
     return Headline(
-        "Still to saw", f"{slices}, giving {layers} layers. Plan: {results.plan.cuts.proof}.", Look.TEXT, "cut_plan"
+        "Still to saw",
+        f"{slices}, giving {counted(layers, 'layer')}. Plan: {results.plan.cuts.proof}.",
+        Look.TEXT,
+        "cut_plan",
     )
 
 
@@ -233,12 +237,13 @@ def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) 
     sheet.section("Assumed, because the workbook does not say")
     if glue:
         sheet.line(
-            f"{len(glue)} settings of glue, press and air: see the end of {names['glue_up']}.",
+            f"{counted(len(glue), 'setting')} of glue, press and air: see the end of {names['glue_up']}.",
             link=Link(names["glue_up"]),
         )
     if pieces and (inputs.handles or inputs.bowls or inputs.steps):
         sheet.line(
-            f"{len(pieces)} settings of sawing pieces: see the end of {names['pieces']}.", link=Link(names["pieces"])
+            f"{counted(len(pieces), 'setting')} of sawing pieces: see the end of {names['pieces']}.",
+            link=Link(names["pieces"]),
         )
     if not here:
         return

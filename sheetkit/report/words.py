@@ -44,9 +44,18 @@ def share_words(share: float) -> str:
     return f"about {share * 1000:.0f} in 1000" if share >= 0.001 else "fewer than 1 in 1000"
 
 
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number of things.
+
+    >>> counted(1, "layer"), counted(2, "layer"), counted(2, "pass", "passes")
+    ('1 layer', '2 layers', '2 passes')
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
 def slices_words(count: int) -> str:
     """A number of slices."""
-    return "1 slice" if count == 1 else f"{count} slices"
+    return counted(count, "slice")
 
 
 def with_blade(species: str, blade: str | None) -> str:
