@@ -294,6 +294,18 @@ def test_a_marked_sheet_that_does_not_say_it_is_ours_is_read_like_any_other(book
     assert [found.value for found in workbook.sheets[0].cells.values()] == ["Cost", text]
 
 
+def test_our_sheet_is_known_although_no_further_cell_can_be_kept(book, monkeypatch):
+    monkeypatch.setattr("sheetkit.reading.limits.MAX_CELLS", 2)
+    for row in (1, 2, 3):
+        book.put("Stock", f"A{row}", row)
+    book.put("Cost", "A1", "Cost")
+    book.put("Cost", "A2", OWN_WORDS)
+    book.names = {"sheetkit_result_cost": "=Cost!$A$1"}
+    workbook = book.read()
+    assert len(workbook.sheets[0].cells) == 2
+    assert (workbook.result_sheets(), workbook.disowned) == ({"cost": "Cost"}, [])
+
+
 def test_a_sheet_of_the_makers_with_one_of_our_titles_is_read(book):
     book.put("Summary", "A1", "mine")
     sheet = book.read().sheets[0]
