@@ -223,9 +223,10 @@ def _letters(cells: Sequence[Cell], area: str, letters: str, most: int, *, separ
     texts = [(cell, str(cell.value)) for cell in cells if cell.kind is Kind.TEXT]
     count = max([1, *(min(len(text), most) for _, text in texts)])
     places = "{" + separator.join(str(place) for place in range(1, count + 1)) + "}"
+    # Some programs spread a list over a range in sums only, not between two arguments of a function: & and + do it.
+    letter = f'MID({area}&REPT("",{places}),{places}+0*LEN({area}),1)'
     formula = (
-        f"SUM(IFERROR(FIND(MID({area},{places},1),{letters})*(LEN({area})>={places}),0)*ISTEXT({area})*{places}"
-        f"*{_weights(area)})"
+        f"SUM(IFERROR(FIND({letter},{letters})*(LEN({area})>={places}),0)*ISTEXT({area})*{places}*{_weights(area)})"
     )
     return _Part(formula, sum(letters_tally(text, count) * weight(cell.row, cell.column) for cell, text in texts))
 
