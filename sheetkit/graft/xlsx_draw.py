@@ -32,8 +32,8 @@ _VERDICTS: Final = {Look.GOOD, Look.WATCH, Look.BAD}
 _FUNCTION: Final = re.compile(r"([A-Za-z][\w.]*)\(")
 _PLAIN_FUNCTIONS: Final = frozenset(
     {
-        "ABS", "COLUMN", "COUNT", "COUNTA", "FIND", "IF", "IFERROR", "INT", "ISERROR", "ISLOGICAL", "ISNUMBER", "ISTEXT",
-        "LEN", "MAX", "MID", "MIN", "MOD", "REPT", "ROUND", "ROW", "SUM", "SUMPRODUCT",
+        "ABS", "COLUMN", "COUNT", "COUNTA", "FIND", "IF", "IFERROR", "INT", "ISERROR", "ISLOGICAL", "ISNUMBER",
+        "ISTEXT", "LEN", "MAX", "MID", "MIN", "MOD", "REPT", "ROUND", "ROW", "SUM", "SUMPRODUCT",
     }
 )  # fmt: skip
 """Functions as old as the format: in formulas of these alone the library need not look for newer ones, which takes it
