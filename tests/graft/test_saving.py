@@ -230,7 +230,7 @@ def test_a_folder_that_may_not_be_written_to_gives_one_clear_line(book, tmp_path
     path.write_bytes(OLD)
     path.chmod(0o666)
     for each in [*tmp_path.parents, tmp_path]:
-        if each.owner() == "root" and each.is_relative_to("/tmp/pytest-of-root"):
+        if each.name.startswith(("pytest-", "popen-", "test_")):
             each.chmod(0o755)
 
     def action():
