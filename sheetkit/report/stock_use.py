@@ -10,7 +10,7 @@ from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
 
-WIDTHS = (14, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
+WIDTHS = (19, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
 SUMMED = range(3, 11)
 """Columns of the board table that a total makes sense of."""
 
