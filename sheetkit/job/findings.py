@@ -24,14 +24,12 @@ def findings(
     checks: Sequence[CheckedSlice],
     states: Mapping[str, BoardState],
     rough: Mapping[str, RoughSize],
-    plan: WorkPlan,
     stacks: Sequence[StackOutlook],
 ) -> list[CellProblem]:
     """Every finding of the engine."""
     measure = Measure(inputs.unit)
     return [
         *_empty(inputs),
-        *_short(needs, plan, measure, inputs),
         *_too_small(needs, rough, measure, inputs),
         *_off_thickness(stacks, measure),
         *_thin(needs, inputs, measure),
@@ -53,7 +51,8 @@ def _empty(inputs: Inputs) -> Iterator[CellProblem]:
             )  # fmt: skip
 
 
-def _short(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inputs) -> Iterator[CellProblem]:
+def short_of_stock(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inputs: Inputs) -> Iterator[CellProblem]:
+    """What the rack cannot give, with the smallest purchase that mends it; spares alone do not stop the job."""
     by_key = {need.key: need for need in needs}
     for shortage in plan.cuts.shortages:
         need = by_key[shortage.demand]

@@ -7,7 +7,7 @@ from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
 from sheetkit.job.costing import Costing, costing_of
-from sheetkit.job.findings import findings
+from sheetkit.job.findings import findings, short_of_stock
 from sheetkit.job.findings_readings import findings_readings
 from sheetkit.job.findings_wood import findings_wood
 from sheetkit.job.gauging import Gauging, gauging
@@ -16,6 +16,7 @@ from sheetkit.job.kerfs import BoardKerf, board_kerfs
 from sheetkit.job.layers import PanelToMake, panels_to_make
 from sheetkit.job.laying import Laying, lay_panels
 from sheetkit.job.learning import Learned, learn_offsets
+from sheetkit.job.measure import Measure
 from sheetkit.job.measured import SawnSlice, sawn_slices
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice, needs_of, rough_sizes, share_out
 from sheetkit.job.pieces import Pieces, pieces_of
@@ -50,6 +51,7 @@ class Results:
         forms: tapers and bow over all slices
         pieces: handles, boards and bowls made from the panels
         costing: cost and time
+        shortages: what the rack cannot give, with what to buy
         problems: every finding, the reader's and the engine's
     """
 
@@ -71,6 +73,7 @@ class Results:
     forms: list[Form]
     pieces: Pieces
     costing: Costing
+    shortages: list[CellProblem]
     problems: list[CellProblem]
 
     @property
@@ -111,9 +114,11 @@ def compute(inputs: Inputs) -> Results:
     steadiness = runs(checks, learned, states, {panel.name: panel.copies for panel in panels}, inputs)
     pieces = pieces_of(panels, laying, inputs)
     costing = costing_of(needs, checks, states, plan, gluing, inputs)
+    shortages = list(short_of_stock(needs, plan, Measure(inputs.unit), inputs))
     problems = [
         *inputs.problems,
-        *findings(inputs, needs, learned, checks, states, rough, plan, stacks),
+        *shortages,
+        *findings(inputs, needs, learned, checks, states, rough, stacks),
         *findings_readings(kerfs, gauge, inputs),
         *findings_wood(gluing, inputs),
         *pieces.problems,
@@ -121,5 +126,6 @@ def compute(inputs: Inputs) -> Results:
     return Results(
         panels=panels, rough=rough, needs=needs, slices=slices, learned=learned, checks=checks, states=states,
         layers=layers, plan=plan, stacks=stacks, laying=laying, gluing=gluing, gauge=gauge, kerfs=kerfs,
-        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, costing=costing, problems=problems,
+        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, costing=costing, shortages=shortages,
+        problems=problems,
     )  # fmt: skip

@@ -115,11 +115,10 @@ def _possible(sheet: SheetBuilder, results: Results) -> None:
 
 
 def _short(sheet: SheetBuilder, results: Results) -> None:
-    shortages = [problem for problem in results.problems if problem.wanted.startswith("stock for")]
-    if not shortages:
+    if not results.shortages:
         return
     sheet.section("To buy")
-    for problem in shortages:
+    for problem in results.shortages:
         sheet.line(f"{problem.found}. {problem.fix[:1].upper()}{problem.fix[1:]}.", Look.BAD)
 
 
