@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from sheetkit import refresh
 from sheetkit.blank.write import write_blank
-from sheetkit.refresh import refresh
 
 HERE = Path(__file__).parent
 Row = Sequence[str | float | None]

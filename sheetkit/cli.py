@@ -12,7 +12,7 @@ from sheetkit import __version__
 from sheetkit.errors import CellProblem, Harm, SheetkitError
 
 if TYPE_CHECKING:
-    from sheetkit.refresh import Outcome
+    from sheetkit.pipeline import Outcome
 
 DONE, PROBLEMS, FAILED = 0, 1, 2
 BAR_FROM = 3
@@ -80,7 +80,7 @@ def refresh(
     as_json: bool,
 ) -> None:
     """Compute everything and write the result sheets into the workbook."""
-    from sheetkit.refresh import refresh as run
+    from sheetkit.pipeline import refresh as run
 
     def work(path: Path) -> "Outcome":
         return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures)
@@ -104,7 +104,7 @@ def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
 
     With --json, every row is printed as it was understood.
     """
-    from sheetkit.refresh import check as run
+    from sheetkit.pipeline import check as run
 
     def say(outcome: "Outcome") -> None:
         rows = sum(record.used for record in outcome.records)

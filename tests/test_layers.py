@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "sheetkit"
-ORDER = ["errors", "units", "trade", "reading", "tables", "job", "report", "graft", "blank", "refresh", "cli"]
+ORDER = ["errors", "units", "trade", "reading", "tables", "job", "report", "graft", "blank", "pipeline", "watch", "cli"]
 ONLY_FOR_TRADE = {"errors", "units", "trade"}
 ENTRY_POINTS = {"__init__", "__main__"}
 

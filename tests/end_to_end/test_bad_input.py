@@ -7,8 +7,8 @@ import zipfile
 import pytest
 from click.testing import CliRunner
 
+from sheetkit import check, refresh
 from sheetkit.cli import main
-from sheetkit.refresh import check, refresh
 
 STOCK = [["A1", "black cherry", 20, 3, 1.5], ["B1", "wenge", 20, 3, 1.2]]
 TARGETS = [["P", "black cherry", 0.05, 0.002, 8], ["P", "wenge", 0.02, 0.002, 7]]

@@ -8,7 +8,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.utils.cell import range_boundaries
 
-from sheetkit.refresh import refresh
+from sheetkit import refresh
 
 STOCK = [
     ["A1", "black cherry", 20, 3, 1.5, None, None, 12],

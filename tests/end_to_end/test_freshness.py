@@ -5,8 +5,8 @@ from datetime import date
 
 import pytest
 
+from sheetkit import refresh
 from sheetkit.reading import open_workbook
-from sheetkit.refresh import refresh
 from sheetkit.report.builder import FRESH
 from sheetkit.report.freshness import CHANGED, UP_TO_DATE, letters_tally, number_tally, weight
 from sheetkit.report.tabs import TITLES

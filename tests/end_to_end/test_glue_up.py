@@ -3,8 +3,8 @@
 import pytest
 from click.testing import CliRunner
 
+from sheetkit import refresh
 from sheetkit.cli import main
-from sheetkit.refresh import refresh
 
 STOCK = [["M1", "sugar maple", 60, 4, 11, "flat", 8, None], ["W1", "black walnut", 60, 4, 6, "quarter", 8, None]]
 TARGETS = [

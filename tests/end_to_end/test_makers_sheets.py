@@ -7,8 +7,8 @@ from xml.sax.saxutils import escape
 import pytest
 from openpyxl import load_workbook
 
+from sheetkit import check, refresh
 from sheetkit.reading import open_workbook
-from sheetkit.refresh import check, refresh
 
 STOCK = [["A1", "black cherry", 20, 3, 1.5, None, None, 12], ["B1", "black walnut", 20, 3, 1.2, None, None, 30]]
 TARGETS = [["P", "black cherry", 0.05, 0.002, 8], ["P", "black walnut", 0.02, 0.002, 7]]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from sheetkit.refresh import refresh
+from sheetkit import refresh
 from sheetkit.report.tabs import TITLES
 
 GOLDEN = Path(__file__).parents[1] / "golden"

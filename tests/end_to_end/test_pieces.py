@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from sheetkit import refresh
 from sheetkit.cli import main
-from sheetkit.refresh import refresh
 
 ROWS = {
     "Stock": [["A1", "white ash", 20, 3, 6], ["B1", "purpleheart", 20, 3, 6]],

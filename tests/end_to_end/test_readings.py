@@ -5,7 +5,7 @@ import zipfile
 
 import pytest
 
-from sheetkit.refresh import refresh
+from sheetkit import refresh
 
 STOCK = [
     ["E1", "white ash", 20, 3, 2.6, None, None, None, None, None, None],

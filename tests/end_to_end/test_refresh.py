@@ -6,8 +6,8 @@ import zipfile
 import pytest
 from click.testing import CliRunner
 
+from sheetkit import check, refresh
 from sheetkit.cli import main
-from sheetkit.refresh import check, refresh
 from sheetkit.report.tabs import TITLES
 
 STOCK = [["A1", "black cherry", 20, 3, 1.5, None, None, 12], ["B1", "black walnut", 20, 3, 1.2, None, None, 30]]
