@@ -43,6 +43,7 @@ class PanelToMake:
             or one layer where all are alike
         thickness_mm: thickness the glued panel should have; None where none is asked for
         tolerance_mm: how far it may be off; None where that is not judged
+        glued_mm: thickness measured after gluing, of copies their mean; None while it is not glued
         place: row of Panels, or None where the workbook has no such row
     """
 
@@ -54,6 +55,7 @@ class PanelToMake:
     once_mm: tuple[float, ...]
     thickness_mm: float | None
     tolerance_mm: float | None
+    glued_mm: float | None
     place: Place | None
 
 
@@ -88,6 +90,7 @@ def _panel(name: str, declared: Panel | None, targets: Sequence[Target], inputs:
         once_mm=_step(once, mirrored=declared.mirror if declared else False),
         thickness_mm=declared.thickness_mm if declared else None,
         tolerance_mm=declared.tolerance_mm if declared else None,
+        glued_mm=declared.glued_mm if declared else None,
         place=declared.place if declared else None,
     )
 

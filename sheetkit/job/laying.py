@@ -83,10 +83,9 @@ def _pieces(need: Need, inputs: Inputs) -> list[MeasuredSlice]:
         if item.mean_mm is None:
             continue
         for place in range(count):
-            key = item.row.slice if count == 1 else f"{item.row.slice}{piece_letter(place)}"
             pieces.append(
                 MeasuredSlice(
-                    key=key,
+                    key=piece_key(item, place, count),
                     kind=kind_of(need.panel, need.species, need.finished_mm),
                     corners=piece_corners(item, place, count, inputs.shop.sanding_mm),
                     board=item.board.board if item.board else "",
@@ -95,6 +94,11 @@ def _pieces(need: Need, inputs: Inputs) -> list[MeasuredSlice]:
                 )
             )
     return pieces
+
+
+def piece_key(item: SawnSlice, place: int, count: int) -> str:
+    """Name of one of the equal pieces a slice is crosscut into: the slice's own where it stays whole."""
+    return item.row.slice if count == 1 else f"{item.row.slice}{piece_letter(place)}"
 
 
 def piece_letter(place: int) -> str:

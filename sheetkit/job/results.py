@@ -11,6 +11,7 @@ from sheetkit.job.findings import findings, short_of_stock
 from sheetkit.job.findings_readings import findings_readings
 from sheetkit.job.findings_wood import findings_wood
 from sheetkit.job.gauging import Gauging, gauging
+from sheetkit.job.glue_lines import GlueLines, glue_lines_of
 from sheetkit.job.gluing import Gluing, gluing_of
 from sheetkit.job.kerfs import BoardKerf, board_kerfs
 from sheetkit.job.layers import PanelToMake, panels_to_make
@@ -44,6 +45,7 @@ class Results:
         plan: what to saw
         stacks: thickness of each panel as planned and as sliced so far
         laying: which slice lies in which layer; None while no measured slice may be used
+        glue_lines: what panels already glued teach about the glue line
         gluing: glue-ups, press, water, moisture and movement of each panel
         gauge: what is known of the caliper
         kerfs: true kerf of each board that was sawn
@@ -66,6 +68,7 @@ class Results:
     plan: WorkPlan
     stacks: list[StackOutlook]
     laying: Laying | None
+    glue_lines: GlueLines
     gluing: Gluing
     gauge: Gauging
     kerfs: list[BoardKerf]
@@ -109,6 +112,7 @@ def compute(inputs: Inputs) -> Results:
     plan = work_plan(needs, states, layers, settings, learned, inputs)
     laying = lay_panels(panels, needs, inputs)
     stacks = [as_laid(stack, laying) for stack in stack_outlooks(panels, needs, settings, learned, inputs)]
+    glue_lines = glue_lines_of(panels, needs, laying, gauge, inputs)
     gluing = gluing_of(panels, needs, plan, rough, inputs)
     kerfs = board_kerfs(slices, states, gauge, inputs)
     steadiness = runs(checks, learned, states, {panel.name: panel.copies for panel in panels}, inputs)
@@ -125,7 +129,7 @@ def compute(inputs: Inputs) -> Results:
     ]
     return Results(
         panels=panels, rough=rough, needs=needs, slices=slices, learned=learned, checks=checks, states=states,
-        layers=layers, plan=plan, stacks=stacks, laying=laying, gluing=gluing, gauge=gauge, kerfs=kerfs,
-        runs=steadiness, forms=forms(checks, inputs), pieces=pieces, costing=costing, shortages=shortages,
+        layers=layers, plan=plan, stacks=stacks, laying=laying, glue_lines=glue_lines, gluing=gluing, gauge=gauge,
+        kerfs=kerfs, runs=steadiness, forms=forms(checks, inputs), pieces=pieces, costing=costing, shortages=shortages,
         problems=problems,
     )  # fmt: skip

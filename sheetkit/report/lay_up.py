@@ -7,6 +7,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.lay_up_glue import glue_line_learned
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
@@ -27,6 +28,7 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) 
         sheet.line("Targets names no layer that could be read, so there is nothing to lay up.", Look.STRONG)
         return sheet.sheet
     _thickness(sheet, results, measure)
+    glue_line_learned(sheet, inputs, results.glue_lines, measure)
     _balance(sheet, results, measure)
     laying = results.laying
     if laying is None:

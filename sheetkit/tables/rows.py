@@ -203,6 +203,15 @@ class Panel(Row):
     note: str | None = column(
         "Note", Kind.TEXT, "Anything. Left alone.", synonyms=("Notes", "Remark", "Remarks", "Comment")
     )
+    glued_mm: float | None = column(
+        "Glued thickness",
+        Kind.LENGTH,
+        "Measured on the glued panel before a face of it is sanded; of copies the mean. Lay-up then says what your "
+        "glue line comes to.",
+        synonyms=("Thickness as glued", "Measured thickness", "Pressed thickness", "Actual thickness"),
+        low="0.02 in",
+        high="36 in",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

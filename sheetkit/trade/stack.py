@@ -116,26 +116,6 @@ def stack_thickness(layers_mm: Sequence[float], glue_line_mm: float) -> float:
     return millimetres(sum(picometres(each) for each in layers_mm) + lines * picometres(glue_line_mm))
 
 
-def glue_line_from_panel(panel_mm: float, layers_mm: Sequence[float]) -> float:
-    """Learn the glue line from a finished panel; below zero when the slices were pressed or read too thick.
-
-    Args:
-        panel_mm: thickness of the finished panel, before any face is sanded [mm]
-        layers_mm: thickness of each of its layers as measured before gluing, at least two [mm]
-
-    Raises:
-        ValueError: if there are fewer than two layers.
-
-    Source: own derivation: (panel - sum of slices) / (n - 1).
-
-    >>> round(glue_line_from_panel(4.1, [1.0, 2.0, 1.0]), 6)
-    0.05
-    """
-    if len(layers_mm) < 2:
-        raise ValueError(f"{len(layers_mm)} layers were given; a glue line needs at least two")
-    return total_mm([panel_mm, *(-each for each in layers_mm)]) / (len(layers_mm) - 1)
-
-
 def estimate_stack(layers: Sequence[LayerEstimate], glue: GlueLine) -> StackEstimate:
     """Work out what a stack comes to, with worst case, independent and shared uncertainty apart.
 

@@ -8,7 +8,6 @@ from sheetkit.trade.stack import (
     LayerEstimate,
     chance_in_tolerance,
     estimate_stack,
-    glue_line_from_panel,
     layers_to_centre,
     panels_side_by_side,
     stack_thickness,
@@ -75,13 +74,6 @@ def test_both_parts_agree_with_a_simulated_shop():
     low, high = stack.total_mm - 0.2, stack.total_mm + 0.1
     share = np.mean((totals >= low) & (totals <= high))
     assert share == pytest.approx(chance_in_tolerance(stack.total_mm, stack.standard_mm, low, high), abs=0.01)
-
-
-def test_the_glue_line_is_learned_from_a_finished_panel():
-    """Case A15 the other way round: 1.760 in of 41 layers of 0.040 gives back 0.003."""
-    assert glue_line_from_panel(1.760 * INCH, [0.040 * INCH] * 41) == pytest.approx(0.003 * INCH, abs=1e-9)
-    with pytest.raises(ValueError, match=r"^1 layers were given; a glue line needs at least two$"):
-        glue_line_from_panel(1.0, [1.0])
 
 
 @pytest.mark.parametrize(
