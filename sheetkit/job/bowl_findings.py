@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.bowls import BowlAnswer
 from sheetkit.job.measure import Measure
+from sheetkit.job.wording import counted
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.bowls import panels_side_by_side
 
@@ -104,8 +105,9 @@ def _said_twice(answer: BowlAnswer, measure: Measure, inputs: Inputs) -> Iterato
     rings = len(answer.plan.rings) - 1
     if row.rings is not None and row.rings != rings:
         yield CellProblem(
-            row.place.sheet, row.place.cell("rings"), f"{row.rings} rings for a bowl {text(profile.height_mm)} high",
-            f"{rings} rings, which boards of {text(answer.plan.rules.board_mm)} give at that height",
+            row.place.sheet, row.place.cell("rings"),
+            f"{counted(row.rings, 'ring')} for a bowl {text(profile.height_mm)} high",
+            f"{counted(rings, 'ring')}, which boards of {text(answer.plan.rules.board_mm)} give at that height",
             "empty Rings or Height; the height was used", Harm.DOUBTFUL,
         )  # fmt: skip
     if not any(point.piece.casefold() == row.piece.casefold() for point in inputs.profiles):

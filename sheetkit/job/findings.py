@@ -10,6 +10,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice
 from sheetkit.job.planning import WorkPlan
 from sheetkit.job.stacks import StackOutlook
+from sheetkit.job.wording import counted
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.schema import STOCK, TARGETS
 from sheetkit.trade.exact import total_mm
@@ -61,8 +62,8 @@ def short_of_stock(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inpu
         yield CellProblem(
             sheet=place.sheet,
             cell=place.cell("thickness_mm"),
-            found=f"stock for {shortage.needed - shortage.pieces} of the {shortage.needed} {need.species} layers of "
-            f"{measure.text(need.finished_mm)} still to be sawn for panel {need.panel}, spares included",
+            found=f"stock for {shortage.needed - shortage.pieces} of the "
+            f"{counted(shortage.needed, f'{need.species} layer')} of {measure.text(need.finished_mm)} still to be sawn for panel {need.panel}, spares included",
             wanted=f"stock for {shortage.pieces} more",
             fix=_mend(shortage, plan, measure, inputs),
             harm=Harm.STOPS_JOB if need.have + made < need.layers else Harm.DOUBTFUL,
@@ -140,12 +141,15 @@ def _off_thickness(stacks: Sequence[StackOutlook], measure: Measure) -> Iterator
         if abs(stack.estimate.total_mm - panel.thickness_mm) > panel.tolerance_mm:
             yield CellProblem(
                 panel.place.sheet, panel.place.cell("thickness_mm"),
-                f"panel {panel.name}, whose {stack.layers} layers and glue lines come to "
-                f"{measure.text(stack.estimate.total_mm)}",
+                f"panel {panel.name}, whose {_layers_come(stack.layers)} to {measure.text(stack.estimate.total_mm)}",
                 f"{measure.text(panel.thickness_mm)}, within {measure.text(panel.tolerance_mm)}",
                 "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest",
                 Harm.DOUBTFUL,
             )  # fmt: skip
+
+
+def _layers_come(layers: int) -> str:
+    return "1 layer comes" if layers == 1 else f"{layers} layers and glue lines come"
 
 
 def _thin(needs: Sequence[Need], inputs: Inputs, measure: Measure) -> Iterator[CellProblem]:
@@ -180,7 +184,7 @@ def _overspent(states: Mapping[str, BoardState], measure: Measure) -> Iterator[C
             place = state.board.place
             yield CellProblem(
                 place.sheet, place.cell("thickness_mm"),
-                f"board {state.board.board}, whose {state.sawn} {'slice' if state.sawn == 1 else 'slices'} "
+                f"board {state.board.board}, whose {counted(state.sawn, 'slice')} "
                 f"used up {measure.board_text(state.position_mm)}",
                 f"no more than {measure.board_text(state.first_usable_mm)}, what truing and holding leave",
                 "give the thickness before the first pass, or correct Board or Set thickness on Measurements",

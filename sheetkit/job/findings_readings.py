@@ -6,6 +6,7 @@ from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.gauging import Gauging
 from sheetkit.job.kerfs import BoardKerf
 from sheetkit.job.measure import Measure
+from sheetkit.job.wording import counted
 from sheetkit.tables.inputs import Inputs
 
 
@@ -28,7 +29,7 @@ def _boards(kerfs: Sequence[BoardKerf], measure: Measure) -> Iterator[CellProble
             yield CellProblem(
                 place.sheet, place.cell("now_mm"),
                 f"board {name}, which lost {measure.text(abs(kerf.unexplained_mm))} {side} over "
-                f"{kerf.by_advances.cuts} cuts than the dial was turned",
+                f"{counted(kerf.by_advances.cuts, 'cut')} than the dial was turned",
                 "a board that loses what was dialled",
                 f"measure it again; see whether the truing pass took {measure.text(kerf.truing_mm)}, whether slices "
                 "are missing from Measurements, and whether the fence follows the dial",

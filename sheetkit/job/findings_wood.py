@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.gluing import Gluing, PanelGluing
+from sheetkit.job.wording import counted
 from sheetkit.tables.columns import Column
 from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.inputs import Inputs
@@ -150,8 +151,8 @@ def _too_weak(item: PanelGluing, inputs: Inputs) -> Iterator[CellProblem]:
         share = 100.0 * press.given_kpa / press.asked_kpa
         yield CellProblem(
             sheet, cell,
-            f"{press.used} clamps, which give panel {item.panel.name} {share:.0f} % of the pressure wanted",
-            f"{press.needed} clamps of that force",
+            f"{counted(press.used, 'clamp')} for panel {item.panel.name}, {share:.0f} % of the pressure wanted",
+            f"{counted(press.needed, 'clamp')} of that force",
             f"use more or stronger clamps or a press, or lower Glue pressure if the glue allows it: {SHEET_FIRST}",
             Harm.DOUBTFUL,
         )  # fmt: skip

@@ -7,6 +7,7 @@ from math import acos, ceil, cos, degrees, radians
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.measure import Measure
 from sheetkit.job.piece_stacks import PieceStack, trade_steps
+from sheetkit.job.wording import counted
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows_pieces import CutStep, Handle
 from sheetkit.trade.blanks import (
@@ -289,13 +290,13 @@ def _too_large(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> CellPr
 def _too_few(answer: HandleAnswer, measure: Measure) -> CellProblem:
     row, panel = answer.row, answer.stack.panel
     made = answer.from_all_copies
-    thing = "pairs" if row.pair else "pieces"
+    wanted = counted(row.quantity, "pair" if row.pair else "piece")
     per_panel = answer.blanks.count if answer.blanks else 1
-    fix = f"make {ceil(row.quantity / per_panel)} such panels"
+    fix = f"make {counted(ceil(row.quantity / per_panel), 'such panel')}"
     if answer.length_needed is not None and answer.length_needed.met:
         fix += f", or one {measure.board_text(answer.length_needed.value)} long"
         fix += " each" if panel.copies > 1 else ""
     return CellProblem(
-        row.place.sheet, row.place.cell("quantity"), f"{row.quantity} {thing} wanted of {row.piece}",
+        row.place.sheet, row.place.cell("quantity"), f"{wanted} wanted of {row.piece}",
         f"no more than the {made} that panel {panel.name} gives", fix, Harm.DOUBTFUL,
     )  # fmt: skip

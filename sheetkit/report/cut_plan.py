@@ -4,9 +4,9 @@ from sheetkit.job.boards import BoardState
 from sheetkit.job.measure import Measure
 from sheetkit.job.planning import PlannedPass
 from sheetkit.job.results import Results
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look, ReportSheet
-from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (13, 11, 11, 9, 11, 12, 12, 12, 12, 12, 14)

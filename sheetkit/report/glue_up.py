@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sheetkit.job.gluing import Gluing, PanelGluing
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
+from sheetkit.job.wording import counted
 from sheetkit.report.amounts import Amounts, duration_text, minutes
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.glue_up_water import rest_sentence, water_blocks
@@ -80,7 +81,8 @@ def _in_short(page: _Page, item: PanelGluing) -> None:
     """How to glue a panel up in a few sentences, and what to look at first."""
     sheet, panel = page.sheet, item.panel
     copies = f", one of {panel.copies} copies" if panel.copies > 1 else ""
-    sheet.section(f"Panel {panel.name}{copies}: {len(panel.layers)} layers, {item.lines} glue lines")
+    layers, lines = counted(len(panel.layers), "layer"), counted(item.lines, "glue line")
+    sheet.section(f"Panel {panel.name}{copies}: {layers}, {lines}")
     if not item.lines:
         sheet.line("One layer only: nothing to glue.")
         return
@@ -118,7 +120,8 @@ def _sentences(page: _Page, item: PanelGluing) -> list[str]:
 def stage_sentence(item: PanelGluing, inputs: Inputs, amounts: Amounts) -> str:
     """How many layers, lines and glue-ups, and why so many."""
     shop, stages = inputs.shop, item.stages
-    head = f"{len(item.panel.layers)} layers have {item.lines} glue {'line' if item.lines == 1 else 'lines'}."
+    layers = len(item.panel.layers)
+    head = f"{counted(layers, 'layer')} {'has' if layers == 1 else 'have'} {counted(item.lines, 'glue line')}."
     time = (
         f"the {duration_text(stages.limit_s)} that the glue gives at {amounts.temperature_text(shop.shop_c)}, "
         f"with {duration_text(shop.line_s)} a layer and {duration_text(shop.closing_s)} to close"
@@ -137,7 +140,7 @@ def stage_sentence(item: PanelGluing, inputs: Inputs, amounts: Amounts) -> str:
 
 
 def _clamps(number: int) -> str:
-    return "1 clamp" if number == 1 else f"{number} clamps"
+    return counted(number, "clamp")
 
 
 def _look_first(item: PanelGluing) -> list[tuple[str, Look]]:
@@ -151,8 +154,8 @@ def _look_first(item: PanelGluing) -> list[tuple[str, Look]]:
         more = ", ..." if len(item.bleeding) > PLACES_SHOWN else ""
         found.append(
             (
-                f"Dark dust meets pale wood at {len(item.bleeding)} of {item.lines} lines (layers {places}{more}): "
-                "blow the dust off, scrape rather than sand, or seal the pale wood first.",
+                f"Dark dust meets pale wood at {len(item.bleeding)} of {counted(item.lines, 'line')} (layers "
+                f"{places}{more}): blow the dust off, scrape rather than sand, or seal the pale wood first.",
                 Look.WATCH,
             )
         )
@@ -238,7 +241,7 @@ def _press(page: _Page, item: PanelGluing) -> None:
     sheet.table(headings, _press_rows(page, item))
     if shop.clamps and press.short_kpa > 0.0:
         sheet.line(
-            f"Your {_clamps(press.used)} do not give the pressure wanted: {press.needed} would. Use more or stronger "
+            f"{_clamps(press.used)} cannot give the pressure wanted: it takes {press.needed}. Use more or stronger "
             "clamps, or a press, or a glue that wants less.",
             Look.BAD,
         )

@@ -5,7 +5,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look
-from sheetkit.report.words import estimate_name, finer, finer_signed, finer_text, signed_text
+from sheetkit.report.words import estimate_name, finer, finer_signed, finer_text, signed_text, slices_words
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.enough import needed_for_offset
 from sheetkit.trade.offset import OffsetEstimate
@@ -100,11 +100,11 @@ def _drift(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         return
     drift, interval = learned.offsets.drift_mm, learned.offsets.drift_interval_mm
     if not learned.followed or drift is None or interval is None:
-        sheet.line(f"Over the run of {learned.run.slices} slices the offset does not drift clearly.")
+        sheet.line(f"Over the run of {slices_words(learned.run.slices)} the offset does not drift clearly.")
         return
     ends = " to ".join(f"{signed_text(end, measure)[:1]}{finer_text(abs(end), measure)}" for end in interval)
     sheet.line(
-        f"The run of {learned.run.slices} slices drifts: {finer_text(abs(drift), measure)} "
+        f"The run of {slices_words(learned.run.slices)} drifts: {finer_text(abs(drift), measure)} "
         f"{'thicker' if drift > 0 else 'thinner'} with every cut since the blade's first ({ends}). The offsets follow "
         "that and are those of the next cut, so they differ from the plain means.",
         Look.WATCH,

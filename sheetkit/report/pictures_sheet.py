@@ -5,6 +5,7 @@ from math import ceil
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import SheetBuilder
 from sheetkit.report.drawings import Named, drawings
 from sheetkit.report.model import Link, Look, Picture, ReportSheet
@@ -31,7 +32,8 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
         sheet.line("Targets names no layer that could be read, so there is nothing to draw.", Look.STRONG)
         return sheet.sheet
     for stack in stacks.values():
-        measured = f"{stack.measured} of its {len(stack.layers)} layers are measured slices in the order of Lay-up"
+        are = "is a measured slice" if stack.measured == 1 else "are measured slices"
+        measured = f"{stack.measured} of its {counted(len(stack.layers), 'layer')} {are} in the order of Lay-up"
         sheet.line(
             f"Panel {stack.panel.name}: {measured if stack.measured else 'drawn from the plan, no slice laid yet'}."
         )

@@ -6,6 +6,7 @@ from sheetkit.errors import Harm
 from sheetkit.job.measure import Measure
 from sheetkit.job.pieces import BoardAnswer, Pieces
 from sheetkit.job.results import Results
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look, ReportSheet
 from sheetkit.report.pieces_bowls import bowl_block
@@ -86,7 +87,7 @@ def _problems(sheet: SheetBuilder, pieces: Pieces, names: Mapping[str, str]) -> 
 
 def _board(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
     text = measure.board_text
-    rounds = "1 round" if len(board.rows) == 1 else f"{len(board.rows)} rounds"
+    rounds = counted(len(board.rows), "round")
     sheet.section(f"Board {board.name}: {rounds} of sawing and gluing, from panel {board.stack.panel.name}")
     first = board.pattern.first_board
     size = f"{text(first.length_mm)} long, {text(first.width_mm)} through its layers, {text(first.thickness_mm)} thick"

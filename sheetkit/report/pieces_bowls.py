@@ -6,6 +6,7 @@ from math import cos, radians
 from sheetkit.job.bowls import BowlAnswer
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look
 from sheetkit.trade.bowl_plan import Joint, Ring
@@ -52,7 +53,7 @@ def _rings_words(answer: BowlAnswer, measure: Measure) -> str:
     tilt = f"{tilts[0]:g}°" if len(tilts) == 1 else f"from {tilts[0]:g}° to {tilts[-1]:g}°, ring by ring as listed"
     boards = "one board" if plan.rules.boards == 1 else f"{plan.rules.boards} boards in turn"
     return (
-        f"{rings} {'ring' if rings == 1 else 'rings'} on a base, from {boards} "
+        f"{counted(rings, 'ring')} on a base, from {boards} "
         f"{measure.board_text(plan.rules.board_mm)} thick that {'lies' if plan.rules.boards == 1 else 'lie'} with the "
         f"layers on edge; table tilted {tilt}. The stack is {measure.board_text(plan.rough_height_mm)} high."
     )
@@ -65,8 +66,7 @@ def _material_words(answer: BowlAnswer, measure: Measure) -> str:
         panels = "the board after the rounds of Steps"
     words = f"Each board takes {panels} and must be at least {blank} both ways"
     if answer.panels_needed is not None:
-        count = "1 panel" if answer.panels_needed == 1 else f"{answer.panels_needed} panels"
-        words += f"; {count} in all"
+        words += f"; {counted(answer.panels_needed, 'panel')} in all"
         if answer.panels_needed > answer.stack.panel.copies:
             words += f", of which Panels makes {answer.stack.panel.copies}"
     return f"{words}."
@@ -110,16 +110,18 @@ def _foot_words(answer: BowlAnswer, measure: Measure) -> str:
 
 
 def _turn_words(answer: BowlAnswer, measure: Measure) -> str:
-    changes = "" if answer.changes is None else f"Once around the rim the colour changes {answer.changes} times."
+    changes = (
+        "" if answer.changes is None else f"Once around the rim the colour changes {counted(answer.changes, 'time')}."
+    )
     if answer.repeats_after is None:
         return changes
     row = answer.row
     arc = measure.board_text(abs(answer.turn_arc_mm))
     rings = len(answer.plan.rings) - 1
     again = (
-        f"the pattern stands as it began after {answer.repeats_after} rings"
+        f"the pattern stands as it began after {counted(answer.repeats_after, 'ring')}"
         if answer.repeats_after <= rings
-        else f"it would take {answer.repeats_after} rings to stand as it began"
+        else f"it would take {counted(answer.repeats_after, 'ring')} to stand as it began"
     )
     return f"Turn each ring {row.turn_deg:g}° from the one below: {arc} along the rim; {again}. {changes}".strip()
 

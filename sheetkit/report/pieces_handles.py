@@ -5,6 +5,7 @@ from math import isinf
 from sheetkit.job.handles import HAIR_MM, HandleAnswer
 from sheetkit.job.measure import Measure
 from sheetkit.job.piece_stacks import PieceStack
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look
 from sheetkit.trade.handles import Face, complement
@@ -17,7 +18,7 @@ def handle_block(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure) ->
     """Everything about one handle: what to do in sentences, then its faces and stripes."""
     row, text = answer.row, measure.board_text
     sizes = f"{text(row.length_mm)} x {text(row.width_mm)} x {text(row.thickness_mm)}"
-    many = f"{row.quantity} {'pairs' if row.pair else 'pieces'} wanted"
+    many = f"{counted(row.quantity, 'pair' if row.pair else 'piece')} wanted"
     sheet.section(f"Handle {row.piece}: {many}, {sizes}, from panel {answer.stack.panel.name}")
     count, look = _count_words(answer, measure)
     sheet.line(count, look)
@@ -53,7 +54,10 @@ def _count_words(answer: HandleAnswer, measure: Measure) -> tuple[str, Look]:
     if blanks.count == 0:
         return f"No such blank fits into panel {panel.name}; see the top of this sheet.{enough}", Look.BAD
     deep = f", {blanks.rows} deep" if blanks.rows > 1 else ""
-    words = f"One panel gives {blanks.count} blanks{deep}: {ways}; {blanks.share_used:.0%} of the panel becomes blanks."
+    words = (
+        f"One panel gives {counted(blanks.count, 'blank')}{deep}: {ways}; "
+        f"{blanks.share_used:.0%} of the panel becomes blanks."
+    )
     if panel.copies > 1:
         words += f" All {panel.copies} panels give {answer.from_all_copies}."
     return words + enough, Look.GOOD if answer.from_all_copies >= row.quantity else Look.BAD

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from sheetkit.errors import CellProblem, Harm
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
-from sheetkit.report.words import counted
 
 LOOK_OF_HARM = {
     Harm.STOPS_JOB: Look.BAD,

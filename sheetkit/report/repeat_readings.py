@@ -2,6 +2,7 @@
 
 from sheetkit.job.gauging import Gauging
 from sheetkit.job.measure import Measure
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.model import Look
 from sheetkit.report.words import finer
@@ -72,8 +73,8 @@ def _meaning(gauge: Gauging, found: Study) -> str:
 def _details(gauge: Gauging, found: Study) -> str:
     classes = "any number of" if found.categories == float("inf") else str(int(found.categories))
     words = (
-        f"{gauge.readings} readings of {gauge.slices} slices by {gauge.hands} "
-        f"{'hand' if gauge.hands == 1 else 'hands'}, by {found.method}. "
+        f"{gauge.readings} readings of {counted(gauge.slices, 'slice')} by {counted(gauge.hands, 'hand')}, by "
+        f"{found.method}. "
         f"The readings can tell {classes} classes of slices apart; {ENOUGH_CATEGORIES} are wanted."
     )
     table = found.table

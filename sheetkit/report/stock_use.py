@@ -98,7 +98,10 @@ def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         records.append([need.species, need.panel, *counts, cell])
     sheet.table(headings, records)
     for need in results.needs:
-        sheet.line(f"Spares of {need.species}, {measure.text(need.finished_mm)}: {need.spares_why}.", Look.QUIET)
+        sheet.line(
+            f"Spares of {need.species}, {measure.text(need.finished_mm)}, panel {need.panel}: {need.spares_why}.",
+            Look.QUIET,
+        )
 
 
 def _possible(sheet: SheetBuilder, results: Results) -> None:

@@ -7,6 +7,7 @@ from sheetkit.errors import Harm
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.dial_settings import lesson
 from sheetkit.report.glue_up import glue_assumptions
@@ -15,7 +16,6 @@ from sheetkit.report.pieces import piece_assumptions, pieces_in_a_sentence
 from sheetkit.report.problems import tally
 from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
-from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (20, 22, 16, 20, 20, 20)
@@ -135,12 +135,10 @@ def _do_next(results: Results, measure: Measure) -> Headline:
         return Headline("Do next", words, Look.STRONG)
     if all(need.have >= need.layers for need in results.needs):
         spares = len(results.plan.passes)
-        words = (
-            f"Glue up; the layers are all there. Cut plan still lists {spares} {'spare' if spares == 1 else 'spares'}."
-        )
+        words = f"Glue up; the layers are all there. Cut plan still lists {counted(spares, 'spare')}."
         return Headline("Do next", words, Look.STRONG, "cut_plan")
     first = results.plan.passes[0]
-    turns = f"{first.turns} {'turn' if first.turns == 1 else 'turns'} + {first.divisions}"
+    turns = f"{counted(first.turns, 'turn')} + {first.divisions}"
     start = "" if results.states[first.board].started else "true its face, set the dial to 0, then "
     return Headline(
         "Do next",

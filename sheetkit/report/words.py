@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from sheetkit.job.measure import Measure
+from sheetkit.job.wording import counted
 from sheetkit.trade.offset import OffsetEstimate
 
 NONE_BEFORE = "none before the board is used up"
@@ -42,15 +43,6 @@ def share_words(share: float) -> str:
     if share >= 0.0095:
         return f"about {share * 100:.0f} in 100"
     return f"about {share * 1000:.0f} in 1000" if share >= 0.001 else "fewer than 1 in 1000"
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A number of things.
-
-    >>> counted(1, "layer"), counted(2, "layer"), counted(2, "pass", "passes")
-    ('1 layer', '2 layers', '2 passes')
-    """
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def slices_words(count: int) -> str:

@@ -41,7 +41,7 @@ def draw_layout(panel: PanelLook, layout: BiasLayout, name: str, in_words: InWor
         f"{100 * layout.share_used:.1f} % of the edge used",
         f"Blanks of {in_words(max(layout.along_mm, layout.across_mm))} x "
         f"{in_words(min(layout.along_mm, layout.across_mm))}, kerf {in_words(layout.panel.kerf_mm)}; "
-        f"{len(panel.layers)} layers; {scale_in_words(scale)}",
+        f"{_many(len(panel.layers), 'layer')}; {scale_in_words(scale)}",
     ]
     described = f"Blanks for {name} in panel {panel.name}: {'; '.join(facts)}."
     return compose(f"{name}: blanks from {panel.name}", facts, [figure], legend_of(panel, in_words), described)
