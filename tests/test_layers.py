@@ -6,7 +6,21 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "sheetkit"
-ORDER = ["errors", "units", "trade", "reading", "tables", "job", "report", "graft", "blank", "pipeline", "watch", "cli"]
+ORDER = [
+    "errors",
+    "units",
+    "trade",
+    "reading",
+    "tables",
+    "job",
+    "report",
+    "graft",
+    "blank",
+    "pipeline",
+    "watch",
+    "button",
+    "cli",
+]
 ONLY_FOR_TRADE = {"errors", "units", "trade"}
 ENTRY_POINTS = {"__init__", "__main__"}
 
