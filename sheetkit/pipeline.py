@@ -1,5 +1,6 @@
 """The whole refresh, top to bottom: open, read, compute, report, graft, save."""
 
+import hashlib
 import io
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
@@ -10,7 +11,7 @@ from sheetkit.errors import CannotSave, CellProblem
 from sheetkit.graft import graft_into
 from sheetkit.graft.saving import Stamp, save, stamp
 from sheetkit.job.measure import Measure
-from sheetkit.job.results import compute
+from sheetkit.job.results import Results, compute
 from sheetkit.reading import open_workbook
 from sheetkit.report.picture_files import picture_files
 from sheetkit.report.problems import by_harm
@@ -21,6 +22,23 @@ from sheetkit.tables.read import read_inputs
 
 if TYPE_CHECKING:
     import pandas as pd
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far the job is.
+
+    Attributes:
+        unit: "in" or "mm", the unit of the result sheets
+        slices_sawn: slices on Measurements, those pressed together counted one by one
+        slices_left: slices that the plan still asks for, spares included
+        offsets_mm: what the readings teach, by wood: slice less set thickness [mm]; woods without readings are absent
+    """
+
+    unit: str
+    slices_sawn: int
+    slices_left: int
+    offsets_mm: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +55,8 @@ class Outcome:
         records: every row as it was understood
         sheets: tab of each result sheet by key; empty when nothing was to be written
         pictures: files written beside, pictures and ring templates
+        progress: how far the job is
+        content: SHA-256 of the file as the refresh left it; "" when nothing was to be written
     """
 
     path: Path
@@ -48,6 +68,8 @@ class Outcome:
     records: list[Record]
     sheets: dict[str, str] = field(default_factory=dict)
     pictures: list[str] = field(default_factory=list)
+    progress: Progress | None = None
+    content: str = ""
 
     @property
     def written_words(self) -> str:
@@ -86,6 +108,7 @@ class Outcome:
             "records": [asdict(record) for record in self.records],
             "sheets": self.sheets,
             "pictures": self.pictures,
+            "progress": asdict(self.progress) if self.progress else None,
         }
 
 
@@ -119,8 +142,13 @@ def refresh(
     results = compute(inputs)
     sheets = result_sheets(workbook, inputs, results)
 
+    content = ""
+
     def write(out: BinaryIO) -> None:
+        nonlocal content
         graft_into(path, sheets, out, allow_signed=allow_signed, not_ours=workbook.disowned)
+        out.seek(0)
+        content = hashlib.sha256(out.read()).hexdigest()
 
     written = False
     if dry_run:
@@ -140,6 +168,19 @@ def refresh(
         records=inputs.records,
         sheets={sheet.key: sheet.name for sheet in sheets},
         pictures=made,
+        progress=_progress(inputs.unit, results),
+        content="" if dry_run else content,
+    )
+
+
+def _progress(unit: str, results: Results) -> Progress:
+    woods = dict.fromkeys(need.species for need in results.needs)
+    learned = {wood: results.learned.of(wood) for wood in woods}
+    return Progress(
+        unit=unit,
+        slices_sawn=sum(item.row.pressed for item in results.slices),
+        slices_left=len(results.plan.passes),
+        offsets_mm={wood: offset.offset_mm for wood, offset in learned.items() if offset.readings},
     )
 
 
@@ -190,4 +231,5 @@ def check(path: Path | str) -> Outcome:
         problems=by_harm(results.problems),
         assumptions=inputs.assumptions,
         records=inputs.records,
+        progress=_progress(inputs.unit, results),
     )

@@ -1,0 +1,1 @@
+"""Refresh workbooks by themselves whenever they have been saved and closed."""
