@@ -63,7 +63,8 @@ def short_of_stock(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inpu
             sheet=place.sheet,
             cell=place.cell("thickness_mm"),
             found=f"stock for {shortage.needed - shortage.pieces} of the "
-            f"{counted(shortage.needed, f'{need.species} layer')} of {measure.text(need.finished_mm)} still to be sawn for panel {need.panel}, spares included",
+            f"{counted(shortage.needed, f'{need.species} layer')} of {measure.text(need.finished_mm)} still to be sawn "
+            f"for panel {need.panel}, spares included",
             wanted=f"stock for {shortage.pieces} more",
             fix=_mend(shortage, plan, measure, inputs),
             harm=Harm.STOPS_JOB if need.have + made < need.layers else Harm.DOUBTFUL,

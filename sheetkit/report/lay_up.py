@@ -6,10 +6,10 @@ from sheetkit.job.laying import LaidPanel
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
+from sheetkit.job.wording import counted
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.lay_up_glue import glue_line_learned
 from sheetkit.report.model import Look, ReportCell, ReportSheet
-from sheetkit.report.words import counted
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.balance import UnlikePair
 from sheetkit.trade.layup_model import Closeness, PlacedLayer
@@ -108,9 +108,9 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
     if stack.layers + stack.centring.layers < 1:
         return f"{words}, which leaving layers out cannot reach."
     repeats = count // len(stack.panel.once_mm) if len(stack.panel.once_mm) > 1 else 0
-    step = f"{count} {'layer' if count == 1 else 'layers'}"
+    step = counted(count, "layer")
     if repeats:
-        step = f"{repeats} {'repeat' if repeats == 1 else 'repeats'} ({step})"
+        step = f"{counted(repeats, 'repeat')} ({step})"
     more = "more" if stack.centring.layers > 0 else "fewer"
     tolerance = stack.panel.tolerance_mm
     verdict = ""

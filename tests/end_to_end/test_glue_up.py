@@ -71,7 +71,7 @@ def test_too_few_clamps_are_a_finding_at_their_cell(glued, suffix):
     (problem,) = [problem for problem in refresh(path, dry_run=True).problems if problem.sheet == "Shop"]
     # 12.5 x 3.25 in before trimming at 150 psi: 6,094 lbf; 7 clamps of 1,000 lbf, 4 of them give 66 %
     assert (problem.wanted, problem.found) == (
-        "7 clamps of that force", "4 clamps, which give panel P 66 % of the pressure wanted",
+        "7 clamps of that force", "4 clamps for panel P, 66 % of the pressure wanted",
     )  # fmt: skip
 
 
