@@ -2,12 +2,14 @@
 
 import re
 import string
+from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sheetkit.errors import UnreadableValue
 from sheetkit.units import (
+    UNITS,
     Dimension,
     Style,
     find_unit,
@@ -104,3 +106,11 @@ def test_a_number_with_a_unit_never_silently_means_another_unit(number, gap, wor
         assert abs(reading.value - unit.to_base(float(number))) <= 1e-9 * reading.value
     elif not reading.because and not reading.doubtful:
         assert reading.own_unit
+
+
+@given(st.floats(-1e12, 1e12), st.sampled_from([unit for unit in UNITS.values() if unit.factor is not None]))
+def test_a_factor_is_applied_exactly_and_rounded_once(value, unit):
+    """Python's fractions are the reference: the ratio of the decimal, times the ratio of the unit."""
+    decimal = Fraction(repr(value))
+    assert unit.to_base(value) == float((decimal - unit.zero) * unit.factor)
+    assert unit.from_base(value) == float(decimal / unit.factor + unit.zero)
