@@ -238,7 +238,8 @@ def _scaled(value: float, over: int, under: int) -> float:
     if "e" in text or "n" in text:
         return float(exact(value) * over / under)
     whole, _, places = text.partition(".")
-    return int(whole + places) * over / (_TENS[len(places)] * under)
+    rounded: float = int(whole + places) * over / (_TENS[len(places)] * under)
+    return rounded
 
 
 def _all_units() -> dict[str, Unit]:
