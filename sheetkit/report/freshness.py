@@ -14,9 +14,11 @@ from sheetkit.reading.model import Cell, Kind, Sheet, Workbook
 from sheetkit.report.builder import FRESH, FRESH_ROW, Heading
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
+from sheetkit.tables.schema import INPUT_SHEETS
 
 UP_TO_DATE = "up to date"
 CHANGED = "inputs changed, refresh again"
+ADDED = "Input sheets added"
 
 MARGIN_ROWS, MARGIN_COLUMNS = 200, 3
 """So far beyond the last cell in use each cell is looked at by itself; beyond that, cells are counted."""
@@ -102,7 +104,15 @@ def checks_of(workbook: Workbook, inputs: Inputs, letters: str) -> tuple[list[Ch
             continue
         first = min((record.row for record in inputs.records if record.sheet == tab), default=MOST_HEADING_ROWS + 1)
         checks += _checks(_window(sheet, first - 1), letters)
-    return checks, unwatched
+    return ([*checks, _added(workbook)] if checks else []), unwatched
+
+
+def _added(workbook: Workbook) -> Check:
+    """Counts the input sheets, absent at this refresh, that have been added under a name they are known by."""
+    present = {name.casefold() for name in workbook.sheet_names()}
+    known = [name for spec in INPUT_SHEETS for name in (spec.name, *spec.synonyms) if name.casefold() not in present]
+    # ISREF answers alike in every program; ISERROR and COUNTA of a sheet that is not there do not.
+    return Check(ADDED, "+".join(f'ISREF(INDIRECT(ADDRESS(1,1,1,1,"{name}")))*1' for name in known), 0)
 
 
 def weight(row: int, column: int) -> int:
@@ -255,10 +265,11 @@ def say_freshness(sheets: Sequence[ReportSheet], workbook: Workbook, inputs: Inp
         "A sum over all that stands on each input sheet, worked out anew at once, beside what it was at the last "
         "refresh. "
         f"Looked at: numbers, the first {LETTERS_READ} letters of texts and their length, and where each stands. "
-        "A sheet that is new in the workbook is not seen here."
+        "A new input sheet is seen by its usual names only."
     )
     if unwatched:
         explained += f" Not watched, since not all that they hold can be told: {', '.join(unwatched)}."
+    summary.printed_rows = len(summary.rows)
     summary.rows += [
         [],
         [ReportCell("How it is known whether this is up to date", Look.SECTION, columns=width)],
@@ -266,7 +277,11 @@ def say_freshness(sheets: Sequence[ReportSheet], workbook: Workbook, inputs: Inp
         [ReportCell("Letters known", Look.QUIET), ReportCell(LETTERS, Look.QUIET, columns=width - 1)],
         [
             ReportCell(heading.text, Look.HEADING, note=heading.note)
-            for heading in (Heading("Input sheet"), Heading("Now"), Heading("At the refresh"))
+            for heading in (
+                Heading("Input sheet", note="Each sheet of yours that was read."),
+                Heading("Now", note="Sum over all that stands on the sheet, worked out anew at each change."),
+                Heading("At the refresh", note="The same sum as it was at the last refresh."),
+            )
         ],
     ]
     for check in checks:

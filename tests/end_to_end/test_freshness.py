@@ -4,6 +4,9 @@ import os
 from datetime import date
 
 import pytest
+from odf.opendocument import load
+from odf.table import Table
+from openpyxl import load_workbook
 
 from sheetkit import refresh
 from sheetkit.reading import open_workbook
@@ -63,6 +66,26 @@ def every_single_change(path):
                 yield f"{sheet.name}!{cell.address} emptied", {(sheet.name, row, column): None}
 
 
+def sheets_changed(path, copy, without=(), new=None):
+    """A copy of a workbook without some sheets, or with an empty one more."""
+    if path.suffix == ".xlsx":
+        book = load_workbook(path)
+        for name in without:
+            del book[name]
+        if new is not None:
+            book.create_sheet(new)
+        book.save(copy)
+        return copy
+    document = load(path)
+    for table in document.spreadsheet.getElementsByType(Table):
+        if table.getAttribute("name") in without:
+            document.spreadsheet.removeChild(table)
+    if new is not None:
+        document.spreadsheet.addElement(Table(name=new))
+    document.save(copy)
+    return copy
+
+
 def says(path, cells_of, title="Summary"):
     return cells_of(path, title)[3, 1]
 
@@ -86,6 +109,18 @@ def test_any_single_change_of_an_input_turns_it(job, tmp_path, typed, recalculat
     copies = [typed(job, tmp_path / f"c{n}{job.suffix}", change) for n, change in enumerate(changes.values())]
     found = {what: says(path, cells_of) for what, path in zip(changes, recalculated(copies), strict=True)}
     assert [what for what, said in found.items() if said != f"{FRESH}{CHANGED}"] == []
+
+
+@pytest.mark.office
+@pytest.mark.parametrize("title", ["Panels", "project"])
+def test_an_input_sheet_that_was_not_there_turns_it(title, fill, tmp_path, suffix, recalculated, cells_of):
+    whole = fill(tmp_path / f"whole{suffix}", {"Stock": STOCK, "Targets": TARGETS})
+    path = sheets_changed(whole, tmp_path / f"job{suffix}", without=("Panels", "Job"))
+    refresh(path)
+    added = sheets_changed(path, tmp_path / f"added{suffix}", new=title)
+    other = sheets_changed(path, tmp_path / f"other{suffix}", new="Ideas")
+    again = recalculated([added, other])
+    assert [says(one, cells_of) for one in again] == [f"{FRESH}{CHANGED}", f"{FRESH}{UP_TO_DATE}"]
 
 
 @pytest.mark.office
