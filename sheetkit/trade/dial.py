@@ -61,25 +61,6 @@ class DialPosition:
     slice_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class DialSetting:
-    """One setting of the dial, and what to expect of it.
-
-    Attributes:
-        set_mm: thickness to set [mm]
-        advance_mm: how far the fence moves, the set thickness and the kerf allowance, a whole number of divisions [mm]
-        turns: whole turns of that advance [1]
-        divisions: further divisions after the whole turns [1]
-        slice_mm: thickness of the slice to expect [mm]
-    """
-
-    set_mm: float
-    advance_mm: float
-    turns: int
-    divisions: int
-    slice_mm: float
-
-
 def dial_positions(advances_mm: Sequence[float], true_kerf_mm: Sequence[float], dial: Dial) -> list[DialPosition]:
     """Find the absolute dial position of each pass, each rounded to a division on its own.
 
@@ -128,47 +109,6 @@ def turns_and_divisions(marks: int, dial: Dial) -> tuple[int, int]:
     (2, 37)
     """
     return divmod(marks, dial.divisions_per_turn)
-
-
-def expected_slice(set_mm: float, offset_mm: float) -> float:
-    """Find the thickness to expect of a slice at one setting.
-
-    Args:
-        set_mm: thickness set, > 0 [mm]
-        offset_mm: kerf allowance less true kerf, as learned from the readings [mm]
-
-    Source: own derivation: advance = set + allowance, slice = advance - true kerf, so slice = set + offset.
-
-    >>> expected_slice(set_mm=0.5, offset_mm=0.06)
-    0.56
-    """
-    return total_mm([set_mm, offset_mm])
-
-
-def setting_for_slice(wanted_slice_mm: float, offset_mm: float, kerf_allowance_mm: float, dial: Dial) -> DialSetting:
-    """Find the setting whose advance is a whole number of divisions and whose slice is nearest to the one wanted.
-
-    Args:
-        wanted_slice_mm: thickness the slice should have as sawn, > 0 [mm]
-        offset_mm: kerf allowance less true kerf, as learned from the readings [mm]
-        kerf_allowance_mm: what is dialled for the blade beside the set thickness, >= 0 [mm]
-        dial: the dial's division and its travel per turn
-
-    Raises:
-        ValueError: if even one division would not bring the fence forward.
-
-    Source: own derivation: advance = slice + true kerf = slice - offset + allowance, rounded to a division.
-
-    >>> setting_for_slice(1.0, offset_mm=0.06, kerf_allowance_mm=1.2, dial=Dial(0.05, 1.0))
-    DialSetting(set_mm=0.95, advance_mm=2.15, turns=2, divisions=3, slice_mm=1.01)
-    """
-    marks = nearest_multiple(total_mm([wanted_slice_mm, -offset_mm, kerf_allowance_mm]), dial.division_mm)
-    if marks <= 0:
-        raise ValueError(f"a slice of {wanted_slice_mm} mm at an offset of {offset_mm} mm leaves nothing to dial")
-    turns, divisions = turns_and_divisions(marks, dial)
-    advance_mm = _marks_mm(marks, dial)
-    set_mm = total_mm([advance_mm, -kerf_allowance_mm])
-    return DialSetting(set_mm, advance_mm, turns, divisions, expected_slice(set_mm, offset_mm))
 
 
 def _marks_mm(marks: int, dial: Dial) -> float:

@@ -96,24 +96,6 @@ def ceiling_of_ratio(whole_mm: float, part_mm: float) -> int:
     return -((HAIR_PM - picometres(whole_mm)) // part_pm)
 
 
-def round_to_division(length_mm: float, division_mm: float) -> float:
-    """Round a length to the nearest whole division; halfway goes to the larger.
-
-    Args:
-        length_mm: the length, may be negative [mm]
-        division_mm: the smallest step, > 0 [mm]
-
-    Raises:
-        ValueError: if the division is not greater than zero.
-
-    Source: integer division of the lengths in picometres.
-
-    >>> round_to_division(1.98, 0.0254 * 5)
-    2.032
-    """
-    return millimetres(nearest_multiple(length_mm, division_mm) * picometres(division_mm))
-
-
 def nearest_multiple(length_mm: float, division_mm: float) -> int:
     """Count the whole divisions nearest to a length; halfway goes to the larger.
 

@@ -1,6 +1,6 @@
 """The cutting plan: what to saw from which board, what is short and what to buy, and how good the plan is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from sheetkit.trade.exact import total_mm
 from sheetkit.trade.plan_grid import Rack
@@ -72,26 +72,6 @@ def plan_cuts(boards: Sequence[Board], demands: Sequence[Demand], options: PlanO
             if rack.demands
         ),
     )
-
-
-def share_of_each_panel(demands: Sequence[Demand], made: Mapping[str, int]) -> dict[str, float]:
-    """Find for each panel the least share of any of its layers that is made: 1 when it can be glued up whole.
-
-    Args:
-        demands: the layers asked for
-        made: layers made for each demand, by its key [1]
-
-    Source: own derivation: a panel is as far as the layer it has least of.
-
-    >>> twins = [Demand("a", "ash", "P", 1.0, 1.0, 2.0, 8), Demand("b", "plum", "P", 1.0, 1.0, 2.0, 4)]
-    >>> share_of_each_panel(twins, {"a": 8, "b": 3})
-    {'P': 0.75}
-    """
-    shares: dict[str, float] = {}
-    for demand in demands:
-        share = min(1.0, made[demand.key] / demand.pieces) if demand.pieces else 1.0
-        shares[demand.panel] = min(share, shares.get(demand.panel, 1.0))
-    return shares
 
 
 def _species_plan(

@@ -1,7 +1,6 @@
 """In which order to saw: the fewest changes of the dial from the first board to the last."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from sheetkit.trade.exact import picometres
 
@@ -25,21 +24,6 @@ def order_of_settings(advances_mm: Sequence[Sequence[float]]) -> list[list[float
     for settings in advances_mm:
         chains = _longer(chains, sorted(settings, reverse=True))
     return min(chains.values(), key=lambda chain: chain[0])[1]
-
-
-def changes_of_setting(advances_mm: Sequence[Sequence[float]]) -> int:
-    """Count how often the set thickness changes, the first setting not counted.
-
-    Args:
-        advances_mm: the advances of each board in the order to saw them [mm]
-
-    Source: definition: neighbouring runs that differ.
-
-    >>> changes_of_setting([[3.0, 2.0], [2.0, 5.0], [5.0]])
-    2
-    """
-    runs = [picometres(advance) for board in advances_mm for advance in board]
-    return sum(before != after for before, after in pairwise(runs))
 
 
 def _longer(

@@ -6,9 +6,7 @@ from sheetkit.trade.layup import lay_up
 from sheetkit.trade.layup_model import Corners, LayupOptions, MeasuredSlice, WantedLayer, WantedPanel
 from sheetkit.trade.plan import plan_cuts
 from sheetkit.trade.plan_model import COST, Board, Demand, PlanOptions
-from sheetkit.trade.slicing import slices_from_block
 
-INCH = 25.4
 LONG_ENOUGH = PlanOptions(time_limit_s=60.0, node_limit=20_000)
 
 U120_00 = """
@@ -82,9 +80,10 @@ def test_a_kerf_between_parts_is_one_added_to_every_part_and_to_the_stock():
 )
 def test_slices_without_a_cut_after_the_last_one(block, strip, kerf, count, share):
     """Arithmetic, n = floor((L + k) / (t + k)); the share is n * t / L."""
-    found = slices_from_block(block * INCH, strip * INCH, kerf * INCH, 0.0, last_is_slice=True)
-    assert found == count
-    assert found * strip / block == pytest.approx(share, abs=1e-6)
+    stock, advance = block + kerf, strip + kerf
+    plan = plan_cuts([Board("A", "ash", stock, {"P": 1})], [Demand("d", "ash", "P", strip, strip, advance, 99)])
+    assert plan.made["d"] == count
+    assert plan.made["d"] * strip / block == pytest.approx(share, abs=1e-6)
 
 
 @pytest.mark.parametrize(("numbers", "least"), [((8, 7, 6, 5, 4), 0), ((9, 7, 6, 5, 4), 1), ((16, 3, 2, 2), 9)])

@@ -4,11 +4,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheetkit.trade.dial import Dial, dial_positions, expected_slice, setting_for_slice, turns_and_divisions
-from sheetkit.trade.exact import round_to_division
+from sheetkit.trade.dial import Dial, dial_positions, turns_and_divisions
+from sheetkit.trade.exact import nearest_multiple
+from sheetkit.trade.offset import learn, next_setting
 
 INCH = 25.4
 THOU = Dial(division_mm=0.001 * INCH, travel_per_turn_mm=0.050 * INCH)
+
+
+def given_offset(offset_mm):
+    """What is taken for a wood that has no readings: the offset the shop gives."""
+    return learn([], allowance_mm=0.050 * INCH, given_offset_mm=offset_mm).of("ash")
 
 
 def test_absolute_rounding_of_case_a02_does_not_build_up():
@@ -23,7 +29,8 @@ def test_absolute_rounding_of_case_a02_does_not_build_up():
 
 def test_rounding_each_step_would_have_reached_0_800_in_case_a02():
     """Case A02's other half: the fault that absolute positions avoid."""
-    assert 10 * round_to_division(0.078 * INCH, 0.005 * INCH) == pytest.approx(0.800 * INCH, abs=1e-9)
+    each_step = nearest_multiple(0.078 * INCH, 0.005 * INCH) * 0.005
+    assert 10 * each_step == pytest.approx(0.800, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -31,7 +38,7 @@ def test_rounding_each_step_would_have_reached_0_800_in_case_a02():
 )
 def test_one_turn_for_the_kerf_and_a_little_more_gives_the_slices_seen_in_practice(more_in, low_in, high_in):
     """Common practice, no source: one offset, 0.050 dialled for a true kerf of 0.048, lands in all three bands."""
-    slice_in = expected_slice(more_in * INCH, (0.050 - 0.048) * INCH) / INCH
+    slice_in = given_offset(0.002 * INCH).expected_mm(more_in * INCH) / INCH
     assert low_in - 1e-9 <= slice_in <= high_in + 1e-9
 
 
@@ -53,25 +60,20 @@ def test_every_position_is_within_half_a_division_and_advances_add_up_to_the_las
     assert sum(each.advance_mm for each in positions) == pytest.approx(positions[-1].position_mm, abs=1e-9)
 
 
-@given(st.integers(100, 4000), st.integers(-60, 60), st.integers(1000, 1500))
-def test_no_other_setting_brings_the_slice_nearer_than_half_a_division(wanted_um, offset_um, allowance_um):
-    dial = Dial(division_mm=0.02, travel_per_turn_mm=1.0)
-    setting = setting_for_slice(wanted_um / 1000, offset_um / 1000, allowance_um / 1000, dial)
-    assert abs(setting.slice_mm - wanted_um / 1000) <= 0.01 + 1e-9
-    assert setting.advance_mm == pytest.approx(setting.turns * 1.0 + setting.divisions * 0.02, abs=1e-9)
-    assert setting.set_mm == pytest.approx(setting.advance_mm - allowance_um / 1000, abs=1e-9)
+@given(st.integers(100, 4000), st.integers(-60, 60), st.sampled_from([0.02, 0.025, 0.0254]))
+def test_no_other_setting_brings_the_slice_nearer_than_half_a_division(wanted_um, offset_um, division):
+    setting = next_setting(wanted_um / 1000, 0.05, given_offset(offset_um / 1000), division)
+    assert abs(setting.expected_mm - wanted_um / 1000) <= division / 2 + 1e-6
+    assert setting.set_mm / division == pytest.approx(round(setting.set_mm / division), abs=1e-6)
 
 
 def test_the_next_setting_meets_the_target_within_a_division_once_the_offset_is_known():
     """Common practice, no source: 0.010 set gave 0.013, so for 0.010 the dial stands 0.003 lower."""
-    setting = setting_for_slice(0.010 * INCH, 0.003 * INCH, 0.050 * INCH, THOU)
+    setting = next_setting(0.010 * INCH, 0.001 * INCH, given_offset(0.003 * INCH), THOU.division_mm)
     assert setting.set_mm == pytest.approx(0.007 * INCH, abs=1e-9)
-    assert (setting.turns, setting.divisions) == (1, 7)
-
-
-def test_a_slice_thinner_than_the_offset_leaves_nothing_to_dial():
-    with pytest.raises(ValueError, match=r"^a slice of 0.1 mm at an offset of 2.0 mm leaves nothing to dial$"):
-        setting_for_slice(0.1, 2.0, 1.0, THOU)
+    (first,) = dial_positions([setting.set_mm + 0.050 * INCH], [0.047 * INCH], THOU)
+    assert (first.turns, first.divisions) == (1, 7)
+    assert first.slice_mm == pytest.approx(0.010 * INCH, abs=1e-9)
 
 
 def test_a_turn_that_is_no_whole_number_of_divisions_is_refused():

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.trade.plan import plan_cuts, share_of_each_panel
+from sheetkit.trade.plan import plan_cuts
 from sheetkit.trade.plan_model import COST, MISSING, RUNS, Board, CuttingPlan, Demand, Level, PlanOptions, Proof
 
 QUICK = PlanOptions(time_limit_s=1.0, node_limit=200)
@@ -186,11 +186,6 @@ def test_a_purchase_is_found_although_filling_boards_greedily_would_never_serve_
     plan = plan_cuts(rack, wanted)
     assert sum(each.pieces for each in plan.shortages) == 3
     assert (plan.purchases[0].like_board, plan.purchases[0].boards, plan.purchases[0].usable_mm) == ("B", 2, 9.0)
-
-
-def test_a_panel_is_as_far_as_the_layer_it_has_least_of():
-    wanted = [demand("a", 2.0, 8), demand("b", 2.5, 4), demand("c", 3.0, 0, panel="Q")]
-    assert share_of_each_panel(wanted, {"a": 8, "b": 3, "c": 0}) == {"P": 0.75, "Q": 1.0}
 
 
 def test_the_proof_is_told_in_words():
