@@ -1,8 +1,8 @@
-"""What the layers do around a ring: turns, repeats, colour changes, smears, and movement between turned rings."""
+"""What the layers do around a ring: turns, repeats, and colour changes."""
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import acos, gcd, radians, sin, sqrt
+from math import gcd, radians
 
 from sheetkit.trade.exact import picometres
 
@@ -93,53 +93,3 @@ def colour_changes(radius_mm: float, boundaries_mm: Sequence[float]) -> int:
     4
     """
     return 2 * sum(abs(picometres(boundary)) < picometres(radius_mm) for boundary in boundaries_mm)
-
-
-def smear_length(radius_mm: float, layer_mm: float, inner_edge_mm: float) -> float:
-    """Find how long a layer shows along the circumference at one of its crossings; long where it runs nearly tangent.
-
-    Args:
-        radius_mm: radius of the ring, > 0 [mm]
-        layer_mm: thickness of the layer, > 0 [mm]
-        inner_edge_mm: distance of the layer's nearer edge from the ring's centre, 0 to the radius [mm]
-
-    Source: own derivation: arc between the two edges; one whole cap, cut in half, where the outer edge lies outside.
-
-    >>> round(smear_length(radius_mm=100.0, layer_mm=1.5, inner_edge_mm=0.0), 4)
-    1.5001
-    """
-    outer = min(1.0, (inner_edge_mm + layer_mm) / radius_mm)
-    return radius_mm * (acos(min(1.0, inner_edge_mm / radius_mm)) - acos(outer))
-
-
-def longest_stripe_on_edge(radius_mm: float, face_mm: float) -> float:
-    """Find the length of the longest straight stripe on the top face of a ring, one that just misses the hole.
-
-    Args:
-        radius_mm: outer radius of the face, > 0 [mm]
-        face_mm: width of the face, 0 to the radius [mm]
-
-    Source: chord of a circle at the distance of the inner edge: 2 * sqrt(R^2 - (R - face)^2).
-
-    >>> longest_stripe_on_edge(radius_mm=25.0, face_mm=10.0)
-    40.0
-    """
-    return 2 * sqrt(radius_mm**2 - (radius_mm - face_mm) ** 2)
-
-
-def movement_between_turned(size_mm: float, along_share: float, across_share: float, turn_deg: float) -> float:
-    """Find the most by which two rings glued at a turn want to move apart over a diameter.
-
-    Args:
-        size_mm: diameter of the joint, > 0 [mm]
-        along_share: change along the grain as a share of the size, 0.001 for 0.1 % [1]
-        across_share: change across the grain as a share of the size [1]
-        turn_deg: turn of one ring from the other [deg]
-
-    Source: own derivation: strains e(a) = along cos^2 a + across sin^2 a; the difference of two turned by d is
-    (across - along) * sin(d) * sin(2a - d), at most |across - along| * |sin d|.
-
-    >>> round(movement_between_turned(size_mm=200.0, along_share=0.0, across_share=0.01, turn_deg=30.0), 9)
-    1.0
-    """
-    return size_mm * abs(across_share - along_share) * abs(sin(radians(turn_deg)))

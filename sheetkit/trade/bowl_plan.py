@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import atan, cos, degrees, hypot, radians, tan
 
 from sheetkit.trade.bowl_pattern import turn_from_base
-from sheetkit.trade.bowl_profile import Profile, straight_profile
+from sheetkit.trade.bowl_profile import Profile
 from sheetkit.trade.bowl_volumes import ring_volume
 from sheetkit.trade.bowls import least_tilt, settable_tilt, stack_height
 from sheetkit.trade.exact import ceiling_of_ratio, floor_of_ratio, total_mm
@@ -161,38 +161,6 @@ def rings_of_straight_bowl(rim_diameter_mm: float, foot_diameter_mm: float, rule
         least_run_mm = stack_height(1, rules.board_mm, rules.glue_mm) * tan(radians(tilt.value))
         return Answer(False, 0, reason, (rules.wall_mm, least_run_mm))
     return Answer(True, pieces - 1)
-
-
-def straight_bowl(
-    rim_diameter_mm: float,
-    foot_diameter_mm: float,
-    rules: RingRules,
-    rings: int | None = None,
-    height_mm: float | None = None,
-) -> BowlPlan:
-    """Plan a straight bowl from rim and foot, with its height or its number of rings, or as tall as the wall allows.
-
-    Args:
-        rim_diameter_mm: outside diameter at the rim, > 0 [mm]
-        foot_diameter_mm: outside diameter at the foot, at the bottom of the cone, > 0 [mm]
-        rules: how the rings are sawn, glued and turned
-        rings: number of rings above the base, >= 1; None to follow from the height or the wall [1]
-        height_mm: finished height, > 0; None to follow from the rings [mm]
-
-    Raises:
-        ValueError: if neither height nor rings are given and not one ring leaves the wall; with the sentence.
-
-    Source: rings_of_straight_bowl for the number, plan_bowl for the rest.
-
-    >>> rules = RingRules(board_mm=18.0, kerf_mm=1.0, wall_mm=8.0)
-    >>> plan = straight_bowl(rim_diameter_mm=260.0, foot_diameter_mm=90.0, rules=rules)
-    >>> len(plan.rings), round(plan.rings[1].tilt_deg, 3), plan.profile.height_mm
-    (8, 30.552, 144.0)
-    """
-    if height_mm is None:
-        tallest = rings_of_straight_bowl(rim_diameter_mm, foot_diameter_mm, rules)
-        height_mm = stack_height(int(tallest.demand()) if rings is None else rings, rules.board_mm, rules.glue_mm)
-    return plan_bowl(straight_profile(rim_diameter_mm, foot_diameter_mm, height_mm), rules)
 
 
 def plan_bowl(profile: Profile, rules: RingRules) -> BowlPlan:

@@ -4,7 +4,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, atan, atan2, cos, degrees, hypot, inf, pi, sin, sqrt, tan
+from math import asin, atan2, cos, hypot, inf, pi, sin, sqrt, tan
 
 _Side = tuple[tuple[float, float], tuple[float, float]]
 
@@ -184,23 +184,6 @@ def inside_outline(profile: Profile, wall_mm: float, floor_mm: float) -> list[tu
     if floor_mm >= profile.height_mm or points[-1][0] <= 0.0:
         raise ValueError(f"a wall of {wall_mm} mm over a floor of {floor_mm} mm leaves no hollow in this bowl")
     return [(0.0, floor_mm), *((max(0.0, radius), height) for radius, height in points)]
-
-
-def steepest_and_flattest(profile: Profile) -> tuple[float, float]:
-    """Find the least and the largest tilt of the side from the vertical.
-
-    Args:
-        profile: the outside
-
-    Source: tan(tilt) = growth of the radius with the height.
-
-    >>> side = table_profile([(40.0, 0.0), (60.0, 20.0), (60.0, 60.0)], smooth=False)
-    >>> [round(tilt, 9) for tilt in steepest_and_flattest(side)]
-    [0.0, 45.0]
-    """
-    pairs = list(pairwise(profile.outline_mm))
-    tilts = [degrees(atan((upper[0] - lower[0]) / (upper[1] - lower[1]))) for lower, upper in pairs]
-    return min(tilts), max(tilts)
 
 
 def _lengthened(profile: Profile, by_mm: float) -> list[_Side]:

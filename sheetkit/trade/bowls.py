@@ -6,72 +6,10 @@ Tilt is measured from the vertical of the board: 0 degrees is a square cut, 90 w
 The cone runs on without a ledge when the step from ring to ring equals the shift.
 """
 
-from math import asin, atan, cos, degrees, radians, sin, tan
+from math import asin, degrees
 
 from sheetkit.trade.exact import ceiling_of_ratio, floor_of_ratio, nearest_multiple, total_mm
 from sheetkit.trade.wish import Answer
-
-
-def ring_shift(board_mm: float, tilt_deg: float) -> float:
-    """Find how far a cut moves inward from the top of the board to its bottom.
-
-    Args:
-        board_mm: measured thickness of the board, > 0 [mm]
-        tilt_deg: tilt of the blade from the vertical, below 90 [deg]
-
-    Source: trigonometry: H * tan(tilt).
-
-    >>> round(ring_shift(board_mm=18.0, tilt_deg=45.0), 9)
-    18.0
-    """
-    return board_mm * tan(radians(tilt_deg))
-
-
-def ring_face(spacing_mm: float, kerf_mm: float, tilt_deg: float) -> float:
-    """Find the width of a ring's top face, the spacing less the slanting kerf; below zero, there is no ring.
-
-    Args:
-        spacing_mm: distance between the tops of neighbouring cuts on one board, > 0 [mm]
-        kerf_mm: kerf, square to the blade, >= 0 [mm]
-        tilt_deg: tilt of the blade from the vertical, below 90 [deg]
-
-    Source: trigonometry: spacing - kerf / cos(tilt).
-
-    >>> ring_face(spacing_mm=18.0, kerf_mm=1.0, tilt_deg=60.0)
-    16.0
-    """
-    return spacing_mm - kerf_mm / cos(radians(tilt_deg))
-
-
-def ring_wall(spacing_mm: float, kerf_mm: float, tilt_deg: float) -> float:
-    """Find the wall of a ring as sawn, square to its slope; below zero, there is no ring.
-
-    Args:
-        spacing_mm: distance between the tops of neighbouring cuts on one board, > 0 [mm]
-        kerf_mm: kerf, square to the blade, >= 0 [mm]
-        tilt_deg: tilt of the blade from the vertical, below 90 [deg]
-
-    Source: trigonometry: spacing * cos(tilt) - kerf, which is H * sin(tilt) - kerf where the cone runs on.
-
-    >>> round(ring_wall(spacing_mm=18.0, kerf_mm=1.0, tilt_deg=60.0), 9)
-    8.0
-    """
-    return spacing_mm * cos(radians(tilt_deg)) - kerf_mm
-
-
-def matched_tilt(step_mm: float, board_mm: float) -> float:
-    """Find the tilt at which the next ring begins where the last one ends.
-
-    Args:
-        step_mm: how much smaller each ring's radius is than that of the ring above, >= 0 [mm]
-        board_mm: measured thickness of the board, > 0 [mm]
-
-    Source: trigonometry: tan(tilt) = step / H.
-
-    >>> round(matched_tilt(step_mm=6.0, board_mm=12.0), 5)
-    26.56505
-    """
-    return degrees(atan(step_mm / board_mm))
 
 
 def least_tilt(wall_mm: float, kerf_mm: float, board_mm: float, boards: int = 1) -> Answer:
@@ -99,28 +37,6 @@ def least_tilt(wall_mm: float, kerf_mm: float, board_mm: float, boards: int = 1)
     return Answer(True, degrees(asin(needed / (boards * board_mm))))
 
 
-def boards_for_wall(wall_mm: float, kerf_mm: float, board_mm: float, tilt_deg: float) -> Answer:
-    """Count the boards whose rings must follow each other in turn for a wall at a given tilt.
-
-    Args:
-        wall_mm: wall wanted as sawn, square to the slope, > 0 [mm]
-        kerf_mm: kerf, square to the blade, >= 0 [mm]
-        board_mm: measured thickness of a board, > 0 [mm]
-        tilt_deg: tilt of the side from the vertical, below 90 [deg]
-
-    Source: own derivation: on one board of m the spacing is m * H * tan(tilt), so m >= (wall + kerf) / (H * sin(tilt)).
-
-    >>> boards_for_wall(wall_mm=6.0, kerf_mm=1.0, board_mm=18.0, tilt_deg=15.0).demand()
-    2
-    """
-    per_board_mm = board_mm * sin(radians(tilt_deg))
-    if per_board_mm < 1e-3:
-        return Answer(
-            False, 0, "an upright side cannot be built from rings nested in boards; each ring needs its own board"
-        )
-    return Answer(True, ceiling_of_ratio(total_mm([wall_mm, kerf_mm]), per_board_mm))
-
-
 def settable_tilt(tilt_deg: float, division_deg: float) -> float:
     """Find the nearest tilt that the saw can be set to; halfway goes to the larger.
 
@@ -134,38 +50,6 @@ def settable_tilt(tilt_deg: float, division_deg: float) -> float:
     26.5
     """
     return nearest_multiple(tilt_deg, division_deg) * division_deg
-
-
-def ring_ledge(board_mm: float, step_mm: float, tilt_deg: float) -> float:
-    """Find the ledge at each joint: above zero the lower ring stands out, below zero the upper one does.
-
-    Args:
-        board_mm: measured thickness of the board, > 0 [mm]
-        step_mm: how much smaller each ring's radius is than that of the ring above, >= 0 [mm]
-        tilt_deg: tilt that the saw is set to, below 90 [deg]
-
-    Source: own derivation: shift at the tilt set, less the step: H * tan(tilt) - step.
-
-    >>> round(ring_ledge(board_mm=12.0, step_mm=6.0, tilt_deg=27.0), 4)
-    0.1143
-    """
-    return ring_shift(board_mm, tilt_deg) - step_mm
-
-
-def rings_in_blank(blank_diameter_mm: float, disc_diameter_mm: float, spacing_mm: float) -> int:
-    """Count the rings between the outside of a blank and its inner disc.
-
-    Args:
-        blank_diameter_mm: diameter of the outermost cut on top of the board, > 0 [mm]
-        disc_diameter_mm: diameter of the disc that must be left, on top of the board, >= 0 [mm]
-        spacing_mm: distance between the tops of neighbouring cuts on one board, > 0 [mm]
-
-    Source: exact division: the radii differ by whole spacings.
-
-    >>> rings_in_blank(blank_diameter_mm=300.0, disc_diameter_mm=100.0, spacing_mm=20.0)
-    5
-    """
-    return max(0, floor_of_ratio(total_mm([blank_diameter_mm, -disc_diameter_mm]) / 2, spacing_mm))
 
 
 def stack_height(rings: int, board_mm: float, glue_mm: float = 0.0, flattening_mm: float = 0.0) -> float:
@@ -183,39 +67,6 @@ def stack_height(rings: int, board_mm: float, glue_mm: float = 0.0, flattening_m
     108.5
     """
     return total_mm([*[board_mm, -flattening_mm] * (rings + 1), *[glue_mm] * rings])
-
-
-def base_top_diameter(foot_diameter_mm: float, board_mm: float, tilt_deg: float) -> float:
-    """Find the circle to draw on top of the board for a base whose foot, at the bottom, has a given diameter.
-
-    Args:
-        foot_diameter_mm: diameter of the foot, at the bottom of the cone, > 0 [mm]
-        board_mm: measured thickness of the board, > 0 [mm]
-        tilt_deg: tilt of the side from the vertical, below 90 [deg]
-
-    Source: own derivation: one shift on either side: D + 2 * H * tan(tilt).
-
-    >>> round(base_top_diameter(foot_diameter_mm=80.0, board_mm=18.0, tilt_deg=45.0), 9)
-    116.0
-    """
-    return foot_diameter_mm + 2 * ring_shift(board_mm, tilt_deg)
-
-
-def square_ring_wall(ring_width_mm: float, step_mm: float, board_mm: float) -> tuple[float, float]:
-    """Find the wall left when the steps of square-cut rings are turned away: measured level, and square to the slope.
-
-    Args:
-        ring_width_mm: width of the rings, > 0 [mm]
-        step_mm: how much smaller each ring's radius is than that of the ring above, >= 0 [mm]
-        board_mm: measured thickness of the board, > 0 [mm]
-
-    Source: own derivation: level wall = width - step, at a slope of atan(step / H); below zero, the joint is open.
-
-    >>> [round(wall, 3) for wall in square_ring_wall(ring_width_mm=20.0, step_mm=12.0, board_mm=16.0)]
-    [8.0, 6.4]
-    """
-    level = total_mm([ring_width_mm, -step_mm])
-    return level, level * cos(radians(matched_tilt(step_mm, board_mm)))
 
 
 def half_ring_oval(kerf_mm: float, cleaning_mm: float) -> float:

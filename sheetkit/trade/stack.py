@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import hypot, isfinite
 from statistics import NormalDist
 
-from sheetkit.trade.exact import ceiling_of_ratio, millimetres, picometres, total_mm
+from sheetkit.trade.exact import millimetres, picometres, total_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,30 +190,6 @@ def layers_to_centre(total_mm: float, target_mm: float, layers_mm: Sequence[floa
     steps = -((step_pm - 2 * gap_pm) // (2 * step_pm))
     centred_pm = picometres(total_mm) + steps * step_pm
     return Centring(steps * len(layers_mm), millimetres(centred_pm), millimetres(centred_pm - picometres(target_mm)))
-
-
-def panels_side_by_side(blank_mm: float, stack_mm: float, joint_loss_mm: float = 0.0) -> tuple[int, float]:
-    """Count the panels that must stand side by side, edge glued, for a wide blank.
-
-    Args:
-        blank_mm: width of the blank, > 0 [mm]
-        stack_mm: thickness of one panel, > 0 [mm]
-        joint_loss_mm: what jointing takes off at each joint, both edges together, >= 0 [mm]
-
-    Returns:
-        The number of panels, and the width they come to [mm].
-
-    Raises:
-        ValueError: if a panel is not thicker than what a joint takes off.
-
-    Source: own derivation: k panels have k - 1 joints, so k * stack - (k - 1) * loss >= blank.
-
-    >>> panels_side_by_side(300.0, 110.0, joint_loss_mm=2.0)
-    (3, 326.0)
-    """
-    loss = joint_loss_mm
-    count = max(1, ceiling_of_ratio(total_mm([blank_mm, -loss]), total_mm([stack_mm, -loss])))
-    return count, millimetres(count * picometres(stack_mm) - (count - 1) * picometres(loss))
 
 
 def _shared_by_offset(layers: Sequence[LayerEstimate]) -> list[float]:

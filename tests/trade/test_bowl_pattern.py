@@ -1,7 +1,5 @@
 """What the layers do around a ring. Cases A49 to A51 are worked by hand in inches."""
 
-from math import asin, degrees, inf
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -9,11 +7,8 @@ from hypothesis import strategies as st
 from sheetkit.trade.bowl_pattern import (
     arc_of_turn,
     colour_changes,
-    longest_stripe_on_edge,
-    movement_between_turned,
     reads_same_both_ways,
     rings_to_repeat,
-    smear_length,
     turn_from_base,
 )
 from sheetkit.trade.bowl_volumes import block_volume, board_feet, share_saved
@@ -60,39 +55,3 @@ def test_layers_that_read_the_same_both_ways():
     assert reads_same_both_ways(layers, 2.6, glue_mm=0.1)
     assert not reads_same_both_ways(layers, 2.4, glue_mm=0.1)
     assert not reads_same_both_ways([*layers, ("wenge", 1.0)], 3.0)
-
-
-def test_a_nearly_tangent_layer_makes_a_long_smear():
-    """By hand: r 100, layer 1.5 from 98 to 99.5: acos 0.98 - acos 0.995 = 0.200335 - 0.100042 rad."""
-    assert smear_length(100.0, 1.5, 98.0) == pytest.approx(10.0293, abs=1e-3)
-    assert smear_length(100.0, 1.5, 0.0) == pytest.approx(1.50006, abs=1e-4)
-    assert smear_length(100.0, 1.5, 99.0) == pytest.approx(100 * (asin(1) - asin(0.99)))
-
-
-@settings(deadline=None)
-@given(radius=st.floats(20, 200), layers=st.integers(2, 60))
-def test_the_smears_of_all_layers_add_up_to_a_quarter_of_the_ring(radius, layers):
-    layer = radius / layers
-    total = sum(smear_length(radius, layer, layer * number) for number in range(layers))
-    assert degrees(total / radius) == pytest.approx(90.0)
-
-
-def test_the_longest_stripe_on_the_rim_just_misses_the_hole():
-    assert longest_stripe_on_edge(13.0, 8.0) == 24.0
-
-
-@settings(deadline=None)
-@given(turn=st.floats(-180, 180))
-def test_no_direction_moves_further_apart_than_the_bound(turn):
-    from math import cos, radians, sin
-
-    along, across = 0.0005, 0.012
-
-    def strain(angle):
-        return along * cos(angle) ** 2 + across * sin(angle) ** 2
-
-    largest = max(abs(strain(radians(a / 4)) - strain(radians(a / 4 - turn))) for a in range(720))
-    bound = movement_between_turned(1.0, along, across, turn)
-    assert largest <= bound + 1e-12
-    assert largest == pytest.approx(bound, abs=1e-6)
-    assert bound < inf

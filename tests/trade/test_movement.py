@@ -1,6 +1,6 @@
 """Movement by grain, between neighbours and between turned layers. Published examples stand in tests/published."""
 
-from math import pi, radians, sqrt
+from math import pi, radians, sin, sqrt
 
 import pytest
 from hypothesis import given, settings
@@ -62,6 +62,18 @@ def test_a_turn_either_way_and_half_round():
     assert crossed_movement(100.0, 0.003, 4.0, pi / 4) == pytest.approx(1.2 / sqrt(2))
     assert crossed_movement(100.0, 0.003, -4.0, -pi / 4) == pytest.approx(1.2 / sqrt(2))
     assert crossed_movement(100.0, 0.003, 4.0, pi) == pytest.approx(0.0, abs=1e-12)
+
+
+@settings(deadline=None)
+@given(st.floats(-180.0, 180.0))
+def test_no_direction_of_two_turned_rings_moves_further_apart_than_is_said(turn):
+    """By scan: strains across sin^2 a of two rings, one turned; none along the grain."""
+
+    def strain(angle_deg):
+        return 0.003 * 4.0 * sin(radians(angle_deg)) ** 2
+
+    furthest = max(abs(strain(quarter / 4) - strain(quarter / 4 - turn)) for quarter in range(720))
+    assert furthest == pytest.approx(crossed_movement(1.0, 0.003, 4.0, radians(turn)), abs=1e-6)
 
 
 def test_moisture_outside_the_range_of_the_coefficients_is_remarked_on():
