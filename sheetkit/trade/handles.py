@@ -10,7 +10,7 @@ the layers, so that its wide face stands at the same angle to them; roll turns i
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import acos, asin, atan, atan2, cos, degrees, hypot, inf, isclose, radians, sin, sqrt, tan
+from math import acos, asin, atan2, cos, degrees, hypot, inf, isclose, radians, sin, sqrt, tan
 
 from sheetkit.trade.wish import Answer
 
@@ -52,21 +52,6 @@ class Face:
     factor: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stripe:
-    """One layer or glue line as a face shows it.
-
-    Attributes:
-        layer: number of the layer from 1; of a glue line, the layer below it [1]
-        is_glue: whether it is a glue line
-        width_mm: visible width, square to the stripe [mm]
-    """
-
-    layer: int
-    is_glue: bool
-    width_mm: float
-
-
 def complement(angle_deg: float) -> float:
     """Turn an angle to the layers into the angle from square, or back.
 
@@ -81,21 +66,6 @@ def complement(angle_deg: float) -> float:
     return 90.0 - angle_deg
 
 
-def stripe_width(thickness_mm: float, angle_deg: float) -> float:
-    """Find how wide a layer or a glue line shows on a face; infinite when the face runs along the layers.
-
-    Args:
-        thickness_mm: thickness of the layer, > 0 [mm]
-        angle_deg: angle of the face to the layers, 0 to 90 [deg]
-
-    Source: trigonometry: t / sin(angle to the layers), which is t / cos(angle from square).
-
-    >>> round(stripe_width(thickness_mm=1.5, angle_deg=30.0), 12)
-    3.0
-    """
-    return thickness_mm * _factor(angle_deg)
-
-
 def angle_for_stripe(thickness_mm: float, stripe_mm: float) -> Answer:
     """Find the angle to the layers, in degrees, that shows a layer at a wished width.
 
@@ -103,7 +73,7 @@ def angle_for_stripe(thickness_mm: float, stripe_mm: float) -> Answer:
         thickness_mm: thickness of the layer, > 0 [mm]
         stripe_mm: the width wished for, > 0 [mm]
 
-    Source: stripe_width solved for the angle: sin(angle) = t / stripe; no answer below the layer's own thickness.
+    Source: side factor solved for the angle: sin(angle) = t / stripe; no answer below the layer's own thickness.
 
     >>> round(angle_for_stripe(thickness_mm=1.5, stripe_mm=3.0).demand(), 9)
     30.0
@@ -123,42 +93,12 @@ def layer_for_stripe(stripe_mm: float, angle_deg: float) -> float:
         stripe_mm: the width wished for, > 0 [mm]
         angle_deg: angle of the face to the layers, 0 to 90 [deg]
 
-    Source: stripe_width solved for the thickness: stripe * sin(angle to the layers).
+    Source: side factor solved for the thickness: stripe * sin(angle to the layers).
 
     >>> round(layer_for_stripe(stripe_mm=3.0, angle_deg=30.0), 12)
     1.5
     """
     return stripe_mm * sin(radians(angle_deg))
-
-
-def angle_of_two_tilts(along_deg: float, across_deg: float) -> float:
-    """Find the angle to the layers of a face that starts along them and is tilted two ways.
-
-    Args:
-        along_deg: slope against the layers in the lengthwise direction, below 90 [deg]
-        across_deg: slope against the layers in the crosswise direction, below 90 [deg]
-
-    Source: steepest slope of a plane: tan^2(angle) = tan^2(along) + tan^2(across).
-
-    >>> round(angle_of_two_tilts(along_deg=30.0, across_deg=20.0), 2)
-    34.31
-    """
-    return degrees(atan(hypot(tan(radians(along_deg)), tan(radians(across_deg)))))
-
-
-def roll_of_two_tilts(along_deg: float, across_deg: float) -> float:
-    """Find the roll about its own axis of a piece whose wide face slopes two ways against the layers.
-
-    Args:
-        along_deg: angle of the piece's long axis to the layers, below 90 [deg]
-        across_deg: slope of its wide face against the layers in the crosswise direction, below 90 [deg]
-
-    Source: own derivation: the face's normal turned about the long axis: tan(roll) = tan(across) * cos(along).
-
-    >>> round(roll_of_two_tilts(along_deg=0.0, across_deg=20.0), 9)
-    20.0
-    """
-    return degrees(atan(tan(radians(across_deg)) * cos(radians(along_deg))))
 
 
 def blank_axes(angle_deg: float, roll_deg: float = 0.0) -> BlankAxes:
@@ -200,28 +140,6 @@ def faces_of_blank(angle_deg: float, roll_deg: float = 0.0) -> tuple[Face, Face,
         _face("edge", axes.long[1], axes.thick[1], axes.wide[1]),
         _face("end", axes.wide[1], axes.thick[1], axes.long[1]),
     )
-
-
-def stripes_of_face(face: Face, layers_mm: Sequence[float], glue_mm: float = 0.0) -> list[Stripe]:
-    """List every layer and glue line at the width a face shows it.
-
-    Args:
-        face: how the layers show on the face
-        layers_mm: thicknesses of the layers in order, each > 0 [mm]
-        glue_mm: thickness of a glue line, >= 0; 0 leaves the lines out [mm]
-
-    Source: t / |n x m| for each layer and each line.
-
-    >>> stripes = stripes_of_face(faces_of_blank(30.0)[0], layers_mm=[1.5, 2.0], glue_mm=0.1)
-    >>> [(stripe.layer, stripe.is_glue, round(stripe.width_mm, 9)) for stripe in stripes]
-    [(1, False, 3.0), (1, True, 0.2), (2, False, 4.0)]
-    """
-    stripes: list[Stripe] = []
-    for number, thickness in enumerate(layers_mm, start=1):
-        stripes.append(Stripe(number, False, thickness * face.factor))
-        if glue_mm > 0 and number < len(layers_mm):
-            stripes.append(Stripe(number, True, glue_mm * face.factor))
-    return stripes
 
 
 def reach_through_stack(
@@ -306,21 +224,6 @@ def crown_radius(width_mm: float, rise_mm: float) -> float:
     return (width_mm**2 / 4 + rise_mm**2) / (2 * rise_mm)
 
 
-def ring_on_round_bar(diameter_mm: float, angle_deg: float) -> tuple[float, float]:
-    """Find the oval in which a layer boundary cuts a round bar: across and along.
-
-    Args:
-        diameter_mm: diameter of the bar, > 0 [mm]
-        angle_deg: angle of the bar's axis to the layers, 0 to 90 [deg]
-
-    Source: oblique section of a cylinder: an ellipse of D by D / sin(angle); endless along the layers.
-
-    >>> [round(axis, 9) for axis in ring_on_round_bar(diameter_mm=30.0, angle_deg=30.0)]
-    [30.0, 60.0]
-    """
-    return diameter_mm, diameter_mm * _factor(angle_deg)
-
-
 def bookmatch_shift(lost_mm: float, angle_deg: float) -> float:
     """Find how far the stripes of two opened halves miss each other, because of the wood lost between them.
 
@@ -334,10 +237,6 @@ def bookmatch_shift(lost_mm: float, angle_deg: float) -> float:
     1.0
     """
     return lost_mm / tan(radians(angle_deg)) if angle_deg < 90.0 else 0.0
-
-
-def _factor(angle_deg: float) -> float:
-    return 1 / sin(radians(angle_deg)) if angle_deg > ALONG_THE_LAYERS_DEG else inf
 
 
 def _face(name: str, first: float, second: float, normal: float) -> Face:

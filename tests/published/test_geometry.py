@@ -5,7 +5,7 @@ from math import pi, sqrt
 import pytest
 
 from sheetkit.trade.bowl_volumes import frustum_volume, ring_volume
-from sheetkit.trade.handles import ring_on_round_bar, stripe_width
+from sheetkit.trade.handles import faces_of_blank
 
 
 @pytest.mark.parametrize(
@@ -47,9 +47,11 @@ def test_a_conical_ring_has_the_volume_of_pappus(radius, wall, board, tangent, e
 )
 def test_stripe_widths(thickness, angle, expected):
     """Trigonometry: t / sin of the angle to the layers."""
-    assert stripe_width(thickness, angle) == pytest.approx(expected, abs=1e-7)
+    side, _, _ = faces_of_blank(float(angle))
+    assert thickness * side.factor == pytest.approx(expected, abs=1e-7)
 
 
 def test_an_oblique_cut_through_a_round_bar_is_an_ellipse():
-    """Geometry: D 1.25 at 30 degrees to the axis gives 1.25 by 2.5."""
-    assert ring_on_round_bar(1.25, 30.0) == (1.25, pytest.approx(2.5, rel=1e-12))
+    """Geometry: D 1.25 at 30 degrees to the axis gives 1.25 by 2.5; a layer as thick as the bar shows the long axis."""
+    side, _, _ = faces_of_blank(30.0)
+    assert 1.25 * side.factor == pytest.approx(2.5, rel=1e-12)

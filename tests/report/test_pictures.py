@@ -45,7 +45,7 @@ from sheetkit.report.pictures.render import NOTHING
 from sheetkit.trade.blanks import BiasPanel, best_bias_layout
 from sheetkit.trade.bowl_plan import RingRules, plan_bowl
 from sheetkit.trade.bowl_profile import arc_profile, straight_profile
-from sheetkit.trade.handles import blank_axes, faces_of_blank, stripe_width
+from sheetkit.trade.handles import blank_axes, faces_of_blank
 from sheetkit.trade.pattern import layer_at
 from sheetkit.trade.steps import Step, Turn
 
@@ -111,7 +111,9 @@ def test_a_stripe_is_as_many_pixels_wide_as_the_formula_says(angle):
     places = crossings + (0.5 - row[crossings]) / (row[crossings + 1] - row[crossings])
     widths, bright = np.diff(places), row[crossings[:-1] + 2] > 0.5
     for width, white in zip(widths, bright, strict=True):
-        assert width == pytest.approx(stripe_width(3.0 if white else 2.0, angle) * pixels, abs=1.0)
+        layer = 3.0 if white else 2.0
+        assert width == pytest.approx(layer / np.sin(np.radians(angle)) * pixels, abs=1.0)
+        assert width == pytest.approx(layer * faces_of_blank(angle)[0].factor * pixels, abs=1.0)
     assert len(widths) >= 3
 
 
