@@ -28,6 +28,7 @@ class Across(StrEnum):
     """Numbers right, text left."""
     LEFT = "left"
     CENTRE = "centre"
+    RIGHT = "right"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,14 @@ LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
         Look.INTRO: LookStyle(italic=True, text="4A4A46", wrap=True),
         Look.SECTION: LookStyle(size_pt=12, bold=True, text="2F4238", border=Border.BELOW, edge="2F4238", edge_pt=0.75),
         Look.HEADING: LookStyle(
-            bold=True, fill="E4E7DF", border=Border.BELOW, edge="4A5A4E", edge_pt=0.75, across=Across.CENTRE, wrap=True
+            bold=True,
+            fill="E4E7DF",
+            border=Border.BELOW,
+            edge="4A5A4E",
+            edge_pt=0.75,
+            across=Across.CENTRE,
+            top=True,
+            wrap=True,
         ),
         Look.TEXT: LookStyle(),
         Look.WRAPPED: LookStyle(wrap=True),
@@ -80,6 +88,7 @@ LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
         Look.TOTAL: LookStyle(bold=True, border=Border.ABOVE, edge="1F1F1F", edge_pt=0.75),
         Look.TO_FILL: LookStyle(border=Border.BOX, edge="4A4A46", edge_pt=0.75),
         Look.LARGE: LookStyle(size_pt=16, bold=True),
+        Look.NO_NUMBER: LookStyle(text="63635E", across=Across.RIGHT),
     }
 )
 

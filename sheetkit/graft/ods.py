@@ -295,7 +295,7 @@ def _filters(graft: _Graft) -> str:
             taken.add(name.casefold())
     new = []
     for place in graft.places:
-        for table in place.sheet.tables:
+        for table in (each for each in place.sheet.tables if each.filtered):
             name = _free(_FILTER_PREFIX + table.name.removeprefix(_FILTER_PREFIX), taken)
             target = address(place.tab, table.area)
             new.append(DatabaseRange(name=name, targetrangeaddress=target, displayfilterbuttons="true"))

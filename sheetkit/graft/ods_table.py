@@ -61,7 +61,9 @@ def draw_table(sheet: ReportSheet, drawing: Drawing) -> Element:
     """
     styles = drawing.styles
     drawn = table.Table(
-        name=drawing.tab, stylename=styles.table(sheet.tab_colour, shown=drawing.shown, page=drawing.page)
+        name=drawing.tab,
+        stylename=styles.table(sheet.tab_colour, shown=drawing.shown, page=drawing.page),
+        printranges=address(drawing.tab, sheet.printed).replace("$", ""),
     )
     width = _width(sheet, drawing)
     for column in range(width):

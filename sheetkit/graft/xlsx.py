@@ -13,10 +13,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
+from openpyxl.utils.cell import get_column_letter
+
 from sheetkit.errors import DamagedWorkbook, SignedWorkbook
 from sheetkit.graft.container import rewrite
 from sheetkit.graft.outcome import GraftReport
-from sheetkit.graft.xlsx_book import Book, NewTab, Tab, free_tab_name
+from sheetkit.graft.xlsx_book import Book, NewTab, Printed, Tab, free_tab_name
 from sheetkit.graft.xlsx_chain import names_a_lost_formula
 from sheetkit.graft.xlsx_draw import Drawn, Names, draw
 from sheetkit.graft.xlsx_markup import Markup
@@ -206,7 +208,7 @@ class _Graft:
         )
         made = {sheet.key: tab for (sheet, _), tab in zip(new, added, strict=True)}
         marks = {sheet.key: self._old.get(sheet.key) or made[sheet.key] for sheet in self._sheets}
-        self._book.set_names(marks, {sheet.key: sheet.repeated_rows for sheet in self._sheets})
+        self._book.set_names(marks, {sheet.key: _printed(sheet) for sheet in self._sheets})
         if not styles.pointed:
             pointed.append(("styles", next(identities), styles.name))
         kind = self._book.dialect.kind
@@ -295,6 +297,12 @@ def _style_numbers(package: Package, tab: Tab) -> Iterator[int]:
             data = tail + chunk
             yield from (int(number) for number in _CELL_STYLE.findall(data))
             tail = data[-16:]
+
+
+def _printed(sheet: ReportSheet) -> Printed:
+    area = sheet.printed
+    last = f"${get_column_letter(area.last_column)}${area.last_row}"
+    return Printed(sheet.repeated_rows, f"${get_column_letter(area.first_column)}${area.first_row}:{last}")
 
 
 def _plain(name: str) -> str:

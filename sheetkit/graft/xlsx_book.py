@@ -31,6 +31,7 @@ _BEFORE_NAMES: Final = (
 )
 _MARKED_CELL: Final = re.compile(r"=?\$?(?:'((?:[^']|'')+)'|([^'!:\[\]]+))!(?:\$?[A-Za-z]{1,3}\$?[0-9]+|#REF!)")
 _PRINT_TITLES: Final = "_xlnm.Print_Titles"
+_PRINT_AREA: Final = "_xlnm.Print_Area"
 _FILTER: Final = "_xlnm._FilterDatabase"
 
 
@@ -51,6 +52,25 @@ class Tab:
     sheet_id: int
     part: str | None
     kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What is printed of a sheet of ours.
+
+    Attributes:
+        repeated: first and last row that every page repeats, None for none
+        area: what is printed at all, as in "$A$1:$F$40"
+    """
+
+    repeated: tuple[int, int] | None
+    area: str
+
+    def names(self, tab: str) -> dict[str, str | None]:
+        """By local name what it is to say, None for a name that is not wanted."""
+        where = quote_sheetname(tab)
+        titles = f"{where}!${self.repeated[0]}:${self.repeated[1]}" if self.repeated is not None else None
+        return {_PRINT_AREA: f"{where}!{self.area}", _PRINT_TITLES: titles}
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,22 +146,25 @@ class Book:
             added.append(Tab(tab.name, len(self.tabs) + len(added), number, None, "worksheet"))
         return added
 
-    def set_names(self, marks: Mapping[str, Tab], repeated: Mapping[str, tuple[int, int] | None]) -> None:
-        """Mark our sheets and say which rows each repeats on every page.
+    def set_names(self, marks: Mapping[str, Tab], printed: Mapping[str, Printed]) -> None:
+        """Mark our sheets and say what of each is printed.
 
         Args:
             marks: the tab by result key, old and new ones
-            repeated: first and last row by result key
+            printed: what is printed by result key
         """
         additions = []
         for key, tab in marks.items():
             cell = f"{quote_sheetname(tab.name)}!$A$1"
             if key not in self.ours and not self._mend_mark(key, cell):
                 additions.append(self._name_element(mark_name(key), cell, hidden=True))
-            rows = repeated[key]
-            titles = f"{quote_sheetname(tab.name)}!${rows[0]}:${rows[1]}" if rows is not None else None
-            if not self._mend_local(tab, titles) and titles is not None:
-                additions.append(self._name_element(_PRINT_TITLES, titles, position=tab.position))
+            wanted = printed[key].names(tab.name)
+            present = self._mend_local(tab, wanted)
+            additions += [
+                self._name_element(name, text, position=tab.position)
+                for name, text in wanted.items()
+                if text is not None and name not in present
+            ]
         if additions:
             self._append_names("".join(additions))
 
@@ -201,19 +224,22 @@ class Book:
         self.markup.replace(element, self._name_element(mark_name(key), cell, hidden=True))
         return True
 
-    def _mend_local(self, tab: Tab, titles: str | None) -> bool:
-        """Bring the names that belong to our tab up to date; whether it has one for repeated rows."""
-        found = False
+    def _mend_local(self, tab: Tab, wanted: Mapping[str, str | None]) -> set[str]:
+        """Bring the names that belong to our tab up to date; returns those of the wanted ones that it has."""
+        by_folded = {name.casefold(): name for name in wanted}
+        found: set[str] = set()
         for element in self._names:
             if element.attributes.get("localSheetId") != str(tab.position):
                 continue
-            name = element.attributes.get("name", "").casefold()
-            if name == _FILTER.casefold() or (name == _PRINT_TITLES.casefold() and titles is None):
+            folded = element.attributes.get("name", "").casefold()
+            name = by_folded.get(folded)
+            text = wanted[name] if name is not None else None
+            if folded == _FILTER.casefold() or (name is not None and (text is None or name in found)):
                 self.markup.remove(element)
-            elif name == _PRINT_TITLES.casefold():
-                found = True
-                if element.text != titles:
-                    self.markup.replace(element, self._name_element(_PRINT_TITLES, titles or "", position=tab.position))
+            elif name is not None and text is not None:
+                found.add(name)
+                if element.text != text:
+                    self.markup.replace(element, self._name_element(name, text, position=tab.position))
         return found
 
     def _name_element(self, name: str, text: str, *, position: int | None = None, hidden: bool = False) -> str:

@@ -150,7 +150,8 @@ class _SheetDrawing:
             area.last_column - 1,
             {
                 "name": self.names.tables[table.name],
-                "style": "Table Style Light 1",
+                "style": None,
+                "autofilter": table.filtered,
                 "columns": [{"header": text} for text in texts],
             },
         )

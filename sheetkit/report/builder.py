@@ -1,5 +1,6 @@
 """Rows of a result sheet, written top to bottom."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -18,6 +19,10 @@ LARGE_PT = 22.0
 """Height of a row that is read from a step away."""
 CHARACTER = 0.88
 """Width of a character of a sentence, in widths of a digit."""
+FILTERED_FROM = 8
+"""A table of so many records has filter buttons."""
+FILTER_BUTTON_PT = 14.0
+"""Height that a heading needs besides its text, so that the button hides none of it."""
 WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
 
 
@@ -28,7 +33,7 @@ class Heading:
     Attributes:
         text: unique in its table, with the unit in brackets
         number_format: of the cells below
-        note: what the column means, shown when the pointer rests on the heading
+        note: what the column means, shown when the pointer rests on the heading; every heading has one
         look: of the cells below
     """
 
@@ -58,6 +63,7 @@ class SheetBuilder:
         self.line(title, Look.TITLE)
         self.line(WRITTEN_BY, Look.QUIET)
         self.line(FRESH, Look.TEXT)
+        self.sheet.frozen_rows = FRESH_ROW
 
     @property
     def next_row(self) -> int:
@@ -100,12 +106,12 @@ class SheetBuilder:
     def table(
         self, headings: Sequence[Heading], records: Sequence[Sequence[Value]], *, name: str | None = None
     ) -> Area | None:
-        """A heading row and one row a record.
+        """A heading row and one row a record: a named table where the program knows them.
 
         Args:
             headings: one a column
             records: plain values take their column's look and number format; cells stand as they are
-            name: gives filter buttons and, where the program knows them, a named table
+            name: of the table, whatever characters it holds; None for one made of the sheet's key and a number
 
         Returns:
             Area of the records without the heading row; None where there are none.
@@ -120,14 +126,38 @@ class SheetBuilder:
             self.sheet.rows.append([_cell(value, heading) for value, heading in zip(record, headings, strict=True)])
         if not records:
             return None
-        if name:
-            self.sheet.tables.append(Table(name, Area(first, 1, self.next_row - 1, len(headings))))
+        if not any(isinstance(value, ReportCell) and value.columns > 1 for record in records for value in record):
+            self._name_table(name or self.sheet.key, Area(first, 1, self.next_row - 1, len(headings)), headings)
         return Area(first + 1, 1, self.next_row - 1, len(headings))
 
     def freeze_at(self, row: int) -> None:
         """Keep the rows down to this one in view, and print it on every page."""
         self.sheet.frozen_rows = row
         self.sheet.repeated_rows = (row, row)
+
+    def screen_only(self) -> None:
+        """What comes from here on is not printed."""
+        self.sheet.printed_rows = max(1, self.next_row - 1)
+
+    def _name_table(self, wanted: str, area: Area, headings: Sequence[Heading]) -> None:
+        """Name a table; no cell of it spans columns, which no named table may hold."""
+        filtered = area.last_row - area.first_row >= FILTERED_FROM
+        self.sheet.tables.append(Table(self._free_name(wanted), area, filtered))
+        if filtered:
+            self.sheet.row_heights[area.first_row] = self._heading_height(headings) + FILTER_BUTTON_PT
+
+    def _free_name(self, wanted: str) -> str:
+        """A name for a table that the sheet has not given yet: letters, digits and underscores."""
+        plain = re.sub(r"[^A-Za-z0-9_]", "_", wanted)
+        taken = {table.name.casefold() for table in self.sheet.tables}
+        candidates = [plain, *(f"{plain}_{number}" for number in range(2, len(taken) + 3))]
+        return next(name for name in candidates if name.casefold() not in taken)
+
+    def _heading_height(self, headings: Sequence[Heading]) -> float:
+        """Height of a row of headings [pt]."""
+        rooms = self.sheet.column_widths
+        lines = [ceil(len(heading.text) / max(room - 1, 1)) for heading, room in zip(headings, rooms, strict=False)]
+        return LINE_PT * max(1, *lines)
 
 
 def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
@@ -141,6 +171,10 @@ def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
 
 
 def _cell(value: Value, heading: Heading) -> ReportCell | None:
-    if value is None or isinstance(value, ReportCell):
-        return value if isinstance(value, ReportCell) else ReportCell(None, heading.look)
-    return ReportCell(value, heading.look, heading.number_format)
+    if value is None:
+        return ReportCell(None, heading.look)
+    if not isinstance(value, ReportCell):
+        return ReportCell(value, heading.look, heading.number_format)
+    if value.look is Look.QUIET and isinstance(value.value, str) and heading.number_format != "General":
+        return replace(value, look=Look.NO_NUMBER)
+    return value

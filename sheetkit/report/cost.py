@@ -62,13 +62,13 @@ def _panels(page: Page) -> Chart | None:
     sheet, costing = page.sheet, page.results.costing
     sheet.section("What the panels cost")
     headings = (
-        Heading("Panel"),
-        Heading("Copies", "0"),
+        Heading("Panel", note="As named on Panels."),
+        Heading("Copies", "0", "How many such panels: Copies on Panels."),
         Heading("Wood", MONEY, "Boards by the share of them that is used up, truing, sawdust and held wood included."),
         Heading("Glue", MONEY, "All glue mixed, with what stays in the pot."),
         Heading("Blade", MONEY, "Price of a blade, by its time in the cut."),
         Heading("Work", MONEY, "Working time; waiting for glue costs nothing here."),
-        Heading("Overhead", MONEY),
+        Heading("Overhead", MONEY, "Overhead on Shop, as a share of what stands left of it."),
         Heading("Together", MONEY, "All copies."),
         Heading("Each", MONEY, "One copy, good or not."),
         Heading("Each good one", MONEY, "Divided by the share of panels that is kept (Panels lost on Job)."),

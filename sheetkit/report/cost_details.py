@@ -27,15 +27,15 @@ def times(page: Page) -> None:
     sheet, costing = page.sheet, page.results.costing
     sheet.section("Time and glue, all copies")
     headings = (
-        Heading("Panel"),
-        Heading("Glue to mix (mL)", "0"),
+        Heading("Panel", note="As named on Panels."),
+        Heading("Glue to mix (mL)", "0", "All glue-ups of all copies, with what stays in pot and roller."),
         Heading("Passes", "0", "Slices sawn and to saw, spares and truing passes included."),
         Heading(f"Sawn ({page.sawn_unit})", "0.0", "Passes by the length of their boards."),
         Heading("In the cut (min)", "0.0", "Length sawn by the feed speed."),
         Heading("At the saw besides (min)", "0.0", "Passes by the time per pass."),
         Heading("Set-up (min)", "0.0", "Shared out over all panels of the job."),
         Heading("Gluing (min)", "0.0", "From the first spread to full pressure, all glue-ups."),
-        Heading("Other work (min)", "0.0"),
+        Heading("Other work (min)", "0.0", "Work per panel on Shop, for all copies."),
         Heading("Working (min)", "0.0", "As far as it is known."),
         Heading("Each good one (min)", "0.0", "Divided by the copies and by the share of panels that is kept."),
         Heading("In clamps (h)", "0.0", "Waiting, one copy after another. Not work."),
@@ -92,19 +92,19 @@ def boards(page: Page) -> None:
         else "A board is charged by the share of it that is used up; what can still be sawn goes back to the rack."
     )
     headings = (
-        Heading("Board"),
-        Heading("Wood"),
-        Heading("For panel"),
+        Heading("Board", note="As named on Stock."),
+        Heading("Wood", note="The board's wood."),
+        Heading("For panel", note="The panel that this part of the board is charged to."),
         Heading("Board feet", "0.00", "By the nominal thickness where Stock gives one, else by the measured one."),
         Heading("Per board foot", MONEY, "Price on Species; counts where Stock gives no price for the board."),
-        Heading("Price of board", MONEY),
+        Heading("Price of board", MONEY, "Price on Stock; else board feet by the price per board foot."),
         Heading(f"Start ({unit})", coarse, "Thickness before the first pass."),
         Heading(f"Not charged ({unit})", coarse, "Can still be sawn afterwards."),
-        Heading("Used up", "0%"),
+        Heading("Used up", "0%", "Share of the board's thickness that is sawn, trued away or held back."),
         Heading("Of it here", "0%", "The panel's part of what is used up, by the fence's advances."),
-        Heading("Charged", MONEY),
+        Heading("Charged", MONEY, "Price of the board by what is used up and by the panel's part of that."),
         Heading("Passes", "0", "The truing pass counts for the panel sawn first."),
-        Heading(f"Sawn ({page.sawn_unit})", "0.0"),
+        Heading(f"Sawn ({page.sawn_unit})", "0.0", "Passes by the length of the board."),
     )
     first = sheet.next_row + 1
     area = sheet.table(headings, [_board(page, charge, first + index) for index, charge in enumerate(charges)])
@@ -167,13 +167,13 @@ def slices(page: Page) -> None:
     sheet, measure = page.sheet, page.measure
     sheet.section("A slice still to saw, with the kerf that frees it")
     headings = (
-        Heading("Wood"),
-        Heading("Panel"),
-        Heading(f"Layer ({measure.unit})", measure.fine),
+        Heading("Wood", note="Of the slice."),
+        Heading("Panel", note="The panel that it is for."),
+        Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness of the layer."),
         Heading(f"Used up ({measure.unit})", measure.fine, "What a pass uses up of the board: the fence's advance."),
-        Heading("Layers in it", "0.0"),
+        Heading("Layers in it", "0.0", "How many layers one slice gives, on average."),
         Heading("A slice", MONEY, "Wood only, truing and held wood not counted."),
-        Heading("A layer", MONEY),
+        Heading("A layer", MONEY, "A slice shared among the layers in it."),
     )
     first = sheet.next_row + 1
     records: list[list[Value]] = [
@@ -197,7 +197,7 @@ def balances(page: Page) -> None:
     unit, scale = ("board ft", MM3_PER_BOARD_FOOT) if page.inch else ("dm³", MM3_PER_DM3)
     sheet.section("Waste, as a share of what is charged")
     headings = (
-        Heading("Wood"),
+        Heading("Wood", note="All its boards together."),
         Heading(f"In the panels ({unit})", "0.000", "Layers as finished, panels trimmed, all copies."),
         Heading(f"Charged ({unit})", "0.000", "By measured thickness."),
         Heading("Waste", "0%", "Kerf, truing, held wood, sanding, trim, offcuts and spares."),
@@ -259,4 +259,10 @@ def prices(page: Page) -> None:
         mark_up = mark_up_of_margin(inputs.job.margin_pct / 100.0)
         cell = page.live(mark_up, f"1/(1-B{first + len(records) - 1})-1", number_format=f"0.0%{GAP}")
         records.append(["The same as a mark-up", cell, "of the cost", None])
-    sheet.table((Heading("Setting"), Heading("Value"), Heading("Unit"), Heading("On sheet")), records)
+    headings = (
+        Heading("Setting", note="As named on its sheet."),
+        Heading("Value", note="As it was read. Change it on its sheet: the figures above follow at once."),
+        Heading("Unit", note="Of the value as shown here."),
+        Heading("On sheet", note="Where it stands. Click to go there."),
+    )
+    sheet.table(headings, records, name="prices_used")

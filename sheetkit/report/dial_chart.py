@@ -66,10 +66,10 @@ def _groups(results: Results, measure: Measure) -> list[tuple[str, list[Record]]
 def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], measure: Measure) -> list[Series]:
     unit, fine = measure.unit, measure.fine
     headings = (
-        Heading("Wood"),
-        Heading("Slice"),
-        Heading(f"Set ({unit})", fine),
-        Heading(f"Measured ({unit})", fine),
+        Heading("Wood", note="With the blade, where several are told apart; last the line of measured as set."),
+        Heading("Slice", note="As named on Measurements."),
+        Heading(f"Set ({unit})", fine, "Set thickness on Measurements."),
+        Heading(f"Measured ({unit})", fine, "Mean of the slice's readings."),
         Heading(f"Fitted ({unit})", fine, "Set and offset; with the slope where the slices do not follow the dial."),
     )
     settings = [row[2] for _, rows in groups for row in rows]

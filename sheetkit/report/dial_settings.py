@@ -53,7 +53,7 @@ def _settings(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Me
     sheet.section("What to dial next")
     unit, fine = measure.unit, measure.fine
     headings = (
-        Heading("Wood"),
+        Heading("Wood", note="Each wood is dialled on its own: the blade takes more of one than of another."),
         Heading(f"Layer ({unit})", fine, "Finished thickness."),
         Heading(f"As sawn ({unit})", fine, "Finished thickness and what sanding takes."),
         Heading(f"Tolerance ({unit})", fine, "Either way."),
@@ -62,7 +62,7 @@ def _settings(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Me
         Heading("Divisions", "0", "After the whole turns.", Look.STRONG),
         Heading(f"Expect ({unit})", fine, "Thickness that should come off."),
         Heading("In tolerance", "0%", "Chance that the next slice is. Empty while the readings are too few to say."),
-        Heading("For panels", look=Look.WRAPPED),
+        Heading("For panels", note="The panels that have such layers.", look=Look.WRAPPED),
     )
     grouped: dict[tuple[str, float], list[Need]] = {}
     for need in results.needs:

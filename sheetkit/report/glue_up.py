@@ -181,7 +181,7 @@ def _glue_ups(page: _Page, item: PanelGluing) -> None:
     sheet, amounts = page.sheet, page.amounts
     sheet.section(f"Glue-ups of panel {item.panel.name}, in minutes from the first spread")
     headings = (
-        Heading("Glue-up"),
+        Heading("Glue-up", note="In the order to do them; each is laid onto the cured block of the one before."),
         Heading("Layers", note="Layers laid new in this glue-up; layer 1 is the first of Targets."),
         Heading("Laid onto", note="What its first layer goes onto."),
         Heading("Lines", "0", "Lines to spread. A later glue-up spreads one onto the cured block."),
@@ -230,13 +230,13 @@ def _press(page: _Page, item: PanelGluing) -> None:
         f"Tighten a little, set the layers flush, then tighten fully. {_slip(page)}"
     )
     headings = (
-        Heading("How"),
+        Heading("How", note="What is wanted, what the clamps give, and what a vacuum bag would give."),
         Heading(f"Pressure ({amounts.pressure_unit})", "0.0", "Pressure on the face: force / face as glued. Published "
                 "figures disagree; follow the adhesive's data sheet."),
         Heading(f"Force ({amounts.force_unit})", "#,##0", "Pressure x face as glued, once: the same force passes "
                 f"through every line. Face: {area:,.1f} {measure.unit}2."),
         Heading(f"Short ({amounts.pressure_unit})", "0.0", "Pressure wanted less pressure given, never below 0."),
-        Heading("What it means"),
+        Heading("What it means", note="Whether that presses as hard as is wanted."),
     )  # fmt: skip
     sheet.table(headings, _press_rows(page, item))
     if shop.clamps and press.short_kpa > 0.0:

@@ -43,7 +43,7 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
     wide = f"({measure.unit})" if width_mm is not None else "(% of width)"
     length = measure.fine if width_mm is not None else "0.00"
     headings = (
-        Heading("Wood"),
+        Heading("Wood", note="Of the layers."),
         Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness."),
         Heading("Layers", "0", "How many there are of this wood and thickness."),
         Heading("Before (%)", "0.0", "Moisture before gluing: the wettest of its boards by your meter; where none is "
@@ -99,7 +99,8 @@ def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
     sheet.section(f"This glue beside one without water, panel {item.panel.name}")
     both = [item.water, item.dry]
     headings = (Heading("What", note="The same panel with the glue set on Shop, and with a glue without water."),
-                Heading("This glue"), Heading("Without water"))  # fmt: skip
+                Heading("This glue", note="With Water in glue and Glue spread as on Shop."),
+                Heading("Without water", note="A glue that holds no water, spread alike."))  # fmt: skip
     dates = [item.machine_from, item.machine_from_dry]
     rows: list[list[Value]] = [
         ["Water a line (g/m2)", *(ReportCell(round(each.layers.water_gsm, 4), number_format="0") for each in both)],

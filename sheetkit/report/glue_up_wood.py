@@ -90,10 +90,10 @@ def _rings(sheet: SheetBuilder, ring: RingsTurned, measure: Measure) -> None:
 def _kinds(sheet: SheetBuilder, moves: PanelMoves, air: Air, measure: Measure) -> None:
     unit, signed = measure.unit, measure.signed
     headings = (
-        Heading("Wood"),
+        Heading("Wood", note="Of the layers."),
         Heading("Grain", note="From Grain on Stock, for the boards of this panel."),
         Heading(f"Layer ({unit})", measure.fine, "Finished thickness."),
-        Heading("Layers", "0"),
+        Heading("Layers", "0", "How many there are of this wood, grain and thickness."),
         Heading("Now (%)", "0.0", "The wettest of its boards by your meter; where none is measured, what the shop's "
                 f"air keeps wood at: {AIR}."),
         Heading("There (%)", "0.0", f"What the air of its place keeps wood at: {AIR}."),
@@ -124,8 +124,8 @@ def _steps(sheet: SheetBuilder, moves: PanelMoves, measure: Measure) -> None:
         return
     sheet.blank()
     headings = (
-        Heading("Wood beside"),
-        Heading("the other"),
+        Heading("Wood beside", note="One of two woods that lie against each other."),
+        Heading("the other", note="The wood that it lies against."),
         Heading("Lines", "0", "Glue lines at which the two meet."),
         Heading(f"Step ({measure.unit})", measure.fine, "Difference of their movement across the width, where one edge "
                 "is held flush: Wood Handbook, FPL-GTR-190 (2010), Eq. (13-2), twice. Glue holds back, so this is the "
@@ -142,8 +142,8 @@ def figures_used(sheet: SheetBuilder, gluing: Gluing) -> None:
     used = [gluing.woods[label] for label in dict.fromkeys(_labels(gluing))]
     sheet.section("Figures of the woods")
     headings = (
-        Heading("Wood"),
-        Heading("Scientific name"),
+        Heading("Wood", note="As named on Stock and Targets."),
+        Heading("Scientific name", note="Of the wood that the name was taken for; check it."),
         Heading("Flat", "0.00000", "Movement across a flat-sawn face for each per cent of moisture, as a share of the "
                 "width; holds from 6 to 14 %."),
         Heading("Quarter", "0.00000", "The same across a quarter-sawn face."),

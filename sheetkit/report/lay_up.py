@@ -17,6 +17,7 @@ from sheetkit.trade.stack import stack_thickness
 
 WIDTHS = (11, 20, 14, 30, 13, 13, 13, 13, 13, 13)
 UNLIKE_SHOWN = 5
+CORNER = "Thickness of the whole panel at this corner, glue lines included."
 NORMAL_95 = 1.96
 """Two-sided 95 % limits of a normal distribution, in standard uncertainties."""
 
@@ -62,8 +63,8 @@ def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.section("How thick each panel will be")
     unit, coarse, fine = measure.unit, measure.coarse, measure.fine
     headings = (
-        Heading("Panel"),
-        Heading("Layers", "0", look=Look.TEXT),
+        Heading("Panel", note="As named on Panels."),
+        Heading("Layers", "0", "Of one copy."),
         Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
         Heading(f"As it stands ({unit})", coarse, "Measured slices, and settings to come for the others."),
         Heading(f"Of it glue ({unit})", coarse, "One line less than layers."),
@@ -192,16 +193,16 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measur
     sheet.blank()
     unit, fine = measure.unit, measure.fine
     headings = (
-        Heading("Layer", "0"),
-        Heading("Wood"),
-        Heading("Slice", look=Look.STRONG),
-        Heading("How it lies", look=Look.WRAPPED),
+        Heading("Layer", "0", "Counted from the bottom of the stack, which is the first of Targets."),
+        Heading("Wood", note="The wood of the layer."),
+        Heading("Slice", note="Which slice goes there; letters tell parts of one slice apart.", look=Look.STRONG),
+        Heading("How it lies", note="How to turn it from the way it came off the saw.", look=Look.WRAPPED),
         Heading(f"Planned ({unit})", fine, "Finished thickness."),
         Heading(f"Mean ({unit})", fine, "Of its corners, as finished; for a missing slice, what it should have."),
         Heading(f"Near left ({unit})", fine, "As it lies in the stack."),
-        Heading(f"Near right ({unit})", fine),
-        Heading(f"Far left ({unit})", fine),
-        Heading(f"Far right ({unit})", fine),
+        Heading(f"Near right ({unit})", fine, "As it lies in the stack."),
+        Heading(f"Far left ({unit})", fine, "As it lies in the stack."),
+        Heading(f"Far right ({unit})", fine, "As it lies in the stack."),
     )
     sheet.table(headings, [_layer(laid, layer, measure) for layer in laid.lay.layers])
 
@@ -225,14 +226,14 @@ def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Meas
     headings = (
         Heading("Stacked", note="As listed below; or as sawn, in sawing order and none turned, for comparison."),
         Heading(f"Thickness ({unit})", fine, "Mean of the four corners, glue lines included."),
-        Heading(f"Over plan ({unit})", signed),
+        Heading(f"Over plan ({unit})", signed, "Thickness less that of the plan; below nought it is thinner."),
         Heading(f"End taper ({unit})", signed, "Far end less near end of the whole panel."),
         Heading(f"Side taper ({unit})", signed, "Right less left."),
-        Heading(f"At near left ({unit})", fine),
-        Heading(f"At near right ({unit})", fine),
-        Heading(f"At far left ({unit})", fine),
-        Heading(f"At far right ({unit})", fine),
-        Heading(f"Middle ({unit})", fine),
+        Heading(f"At near left ({unit})", fine, CORNER),
+        Heading(f"At near right ({unit})", fine, CORNER),
+        Heading(f"At far left ({unit})", fine, CORNER),
+        Heading(f"At far right ({unit})", fine, CORNER),
+        Heading(f"Middle ({unit})", fine, "Thickness of the whole panel in its middle, glue lines included."),
     )
     rows = [
         _close("as listed", laid.lay.closeness, plan, measure),

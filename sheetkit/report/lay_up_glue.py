@@ -56,8 +56,8 @@ def _advice(line: LearnedLine, set_mm: float, measure: Measure) -> tuple[str, Lo
 def _table(sheet: SheetBuilder, found: GlueLines, measure: Measure) -> None:
     unit, fine = measure.unit, measure.fine
     headings = (
-        Heading("Panel"),
-        Heading("Layers", "0", look=Look.TEXT),
+        Heading("Panel", note="As named on Panels."),
+        Heading("Layers", "0", "Of one copy."),
         Heading(f"Its slices ({unit})", fine, "Sum of the means of the slices that were measured before gluing."),
         Heading(f"As glued ({unit})", fine, "Glued thickness on Panels."),
         Heading(

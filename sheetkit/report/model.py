@@ -29,6 +29,8 @@ class Look(StrEnum):
     """A boxed empty cell to write a reading in by hand on the printed sheet."""
     LARGE = "large"
     """Large type, for reading at the saw."""
+    NO_NUMBER = "no number"
+    """Words in a column of numbers, where there is no number to show."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,15 +172,17 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A heading row with records below it: filter buttons, and a named table where the program knows them.
+    """A heading row with records below it: a named table where the program knows them, and filter buttons.
 
     Attributes:
         name: letters, digits and underscores, unique in the workbook
         area: from the heading row to the last record; headings are plain, unique texts
+        filtered: the headings carry filter buttons
     """
 
     name: str
     area: Area
+    filtered: bool = True
 
 
 @dataclass(slots=True)
@@ -194,6 +198,7 @@ class ReportSheet:
         frozen_rows: rows that stay in view
         frozen_columns: columns that stay in view
         repeated_rows: first and last row printed on every page, None for none
+        printed_rows: rows below this one stay on the screen, None to print all
         landscape: printed across the page
         tables: named tables
         charts: native charts
@@ -209,8 +214,16 @@ class ReportSheet:
     frozen_rows: int = 0
     frozen_columns: int = 0
     repeated_rows: tuple[int, int] | None = None
+    printed_rows: int | None = None
     landscape: bool = False
     tables: list[Table] = field(default_factory=list)
     charts: list[Chart] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
     tab_colour: str = "5B6B5A"
+
+    @property
+    def printed(self) -> Area:
+        """What is printed: all columns, down to the last row that is meant for paper."""
+        width = max([len(self.column_widths), 1])
+        reach = [len(self.rows), *(chart.row for chart in self.charts), *(picture.row for picture in self.pictures)]
+        return Area(1, 1, self.printed_rows or max([1, *reach]), width)

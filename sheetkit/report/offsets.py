@@ -27,16 +27,16 @@ def offsets_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: 
     )
     unit, signed = measure.unit, finer_signed(measure)
     headings = (
-        Heading("Wood"),
-        Heading("Slices measured", "0"),
+        Heading("Wood", note="With the blade, where several are told apart."),
+        Heading("Slices measured", "0", "Slices with a set thickness and a reading."),
         Heading(f"Plain mean ({unit})", signed, "Mean of measured less set, this wood and blade alone."),
         Heading(f"Offset ({unit})", signed, "Best estimate for the next slice.", Look.STRONG),
         Heading(f"Standard error ({unit})", finer(measure), "Of the offset."),
         Heading(f"From ({unit})", signed, "95 % confidence interval of the offset."),
-        Heading(f"To ({unit})", signed),
+        Heading(f"To ({unit})", signed, "Upper end of that interval."),
         Heading(f"Next from ({unit})", signed, "95 % prediction interval of the next slice's offset."),
-        Heading(f"Next to ({unit})", signed),
-        Heading("Rests on", look=Look.WRAPPED),
+        Heading(f"Next to ({unit})", signed, "Upper end of that interval."),
+        Heading("Rests on", note="What the offset was learned from.", look=Look.WRAPPED),
     )
     records = [_offset(one, measure) for one in estimates(results, woods)]
     sheet.table(headings, records, name="offsets_learned")
@@ -120,12 +120,12 @@ def kerf_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: lis
     )
     unit, fine = measure.unit, finer(measure)
     headings = (
-        Heading("Wood"),
-        Heading("Slices", "0"),
+        Heading("Wood", note="With the blade, where several are told apart."),
+        Heading("Slices", "0", "Slices with a set thickness and a reading."),
         Heading(f"Plain kerf ({unit})", fine, "Advances less slices, over the cuts; this wood and blade alone."),
         Heading(f"Kerf ({unit})", fine, "Best estimate.", Look.STRONG),
         Heading(f"From ({unit})", fine, "95 % confidence interval."),
-        Heading(f"To ({unit})", fine),
+        Heading(f"To ({unit})", fine, "Upper end of that interval."),
     )
     sheet.table(headings, [_kerf(one, inputs, measure) for one in estimates(results, woods)], name="kerf_by_wood")
     if results.kerfs:
@@ -148,8 +148,8 @@ def _boards(sheet: SheetBuilder, kerfs: list[BoardKerf], measure: Measure) -> No
     sheet.line("By dial: what the fence advanced less what came off, board by board.")
     unit, fine = measure.unit, finer(measure)
     headings = [
-        Heading("Board"),
-        Heading("Cuts", "0"),
+        Heading("Board", note="As named on Stock."),
+        Heading("Cuts", "0", "Slices of it with a set thickness and a reading."),
         Heading(f"By dial ({unit})", fine, "Every slice with a setting and a reading, also one that stands apart."),
         Heading(f"Its ± ({unit})", fine, "Standard uncertainty. Empty where slices were pressed together."),
     ]
@@ -172,7 +172,7 @@ def _boards(sheet: SheetBuilder, kerfs: list[BoardKerf], measure: Measure) -> No
         Heading(f"Their ± ({unit})", fine, "Standard uncertainty."),
         Heading(f"Difference ({unit})", finer_signed(measure), "By dial less by board."),
         Heading(f"May differ ± ({unit})", fine, "Standard uncertainty of the difference; twice that is still chance."),
-        Heading("Agree"),
+        Heading("Agree", note="Whether the two ways differ by no more than chance."),
     ]
     records = [_by_dial(kerf, measure) + _by_board(kerf, measure) for kerf in kerfs]
     sheet.table(headings, records, name="kerf_by_board")

@@ -121,8 +121,8 @@ def _slide_words(number: int, result: StepResult, measure: Measure) -> str:
 def _rounds(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
     unit, coarse, fine = measure.unit, measure.coarse, measure.fine
     headings = (
-        Heading("Every second strip"),
-        Heading("Round", "0"),
+        Heading("Every second strip", note="How it is turned before it is glued: Turn on Steps."),
+        Heading("Round", "0", "Of sawing and gluing again, in the order of Steps."),
         Heading(f"Strip ({unit})", coarse, "Width of a strip, square to the cut."),
         Heading("Cut (deg)", "0.0", "Between the cut and the board's length."),
         Heading("From square (deg)", "0.0", "Its complement: what a gauge counting from square shows."),

@@ -198,7 +198,7 @@ def _joints(sheet: SheetBuilder, answer: BowlAnswer, measure: Measure) -> None:
     unit, coarse, fine = measure.unit, measure.coarse, measure.fine
     signed = measure.signed
     headings = (
-        Heading("Joint"),
+        Heading("Joint", note="Counted from the base up."),
         Heading(f"Height ({unit})", coarse, "Above the foot."),
         Heading(f"Ledge ({unit})", signed, "+ the lower piece stands out on the outside, - the upper one."),
         Heading(f"Glued ({unit})", coarse, "Level width of the two faces that meet; below nought they do not."),

@@ -116,7 +116,7 @@ def _eye_words(answer: HandleAnswer, measure: Measure) -> str:
 
 def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> None:
     headings = (
-        Heading("Face"),
+        Heading("Face", note="Of the finished piece, the two sizes that bound it."),
         Heading("To layers (deg)", "0.00", "Angle between this face and the layers."),
         Heading("From square (deg)", "0.00", "Its complement: what a gauge counting from square shows."),
         Heading("Run at (deg)", "0.0", "Direction of the stripes, from the edge of the face that is named first."),
@@ -137,7 +137,7 @@ def _stripes(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure) -> Non
     unit, fine = measure.unit, measure.fine
     shows = "Visible width, square to the stripe; empty where the face runs along the layers."
     headings = (
-        Heading("Stripe of"),
+        Heading("Stripe of", note="The wood of the layer that shows, or the glue."),
         Heading("Layers", "0", "So many in the panel."),
         Heading(f"Layer ({unit})", fine, "Thickness; the mean where slices are measured."),
         Heading(f"On side ({unit})", fine, shows),

@@ -45,8 +45,11 @@ def run_charts(sheet: SheetBuilder, runs: list[Run], measure: Measure) -> None:
 def _numbers(sheet: SheetBuilder, run: Run, measure: Measure) -> Area:
     sheet.line(run_name(run, measure), Look.STRONG)
     unit, fine = measure.unit, measure.fine
-    headings = [Heading("Slice"), Heading(f"Thickness ({unit})", fine)]
-    headings += [Heading(f"{name} ({unit})", fine) for name, _ in LINES]
+    headings = [
+        Heading("Slice", note="In the order of sawing."),
+        Heading(f"Thickness ({unit})", fine, "Mean of the slice's readings."),
+    ]
+    headings += [Heading(f"{name} ({unit})", fine, "A line of the chart, alike for all slices.") for name, _ in LINES]
     lines = _lines(run, measure)
     records: list[list[Value]] = [
         [item.row.slice, measure.of(value), *lines] for item, value in zip(run.slices, run.values_mm, strict=True)

@@ -9,12 +9,19 @@ from sheetkit.report.words import NONE_BEFORE, finer, finer_signed, with_blade
 from sheetkit.trade.capability import ENOUGH_FOR_CAPABILITY
 
 INDEX, CHANCE = "0.00", "0.0000"
+LOW, HIGH = "Lower 95 % confidence limit.", "Upper 95 % confidence limit. Empty where there is none."
+CAPABILITY = {
+    "Cp": "Whole tolerance over six short-term spreads, wherever the run's centre lies.",
+    "Cpk": "From the run's centre to the nearer limit, over three short-term spreads.",
+    "Pp": "Whole tolerance over six spreads of the whole run, wherever its centre lies.",
+    "Ppk": "From the run's centre to the nearer limit, over three spreads of the whole run.",
+}
 
 
 def _first(measure: Measure) -> list[Heading]:
     return [
         Heading(f"Layer ({measure.unit})", measure.fine, "As sawn."),
-        Heading("Wood"),
+        Heading("Wood", note="With the blade, where several are told apart."),
         Heading("Slices", "0", "Measured one by one."),
     ]
 
@@ -38,7 +45,7 @@ def levels(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     headings = [
         *_first(measure),
-        Heading(f"Mean ({unit})", finer(measure)),
+        Heading(f"Mean ({unit})", finer(measure), "Of the slices' own means."),
         Heading(f"Bias ({unit})", finer_signed(measure), "Mean less what it should measure."),
         Heading(f"Thinnest ({unit})", fine, "The thinnest slice, by its mean."),
         Heading(f"Range ({unit})", fine, "Thickest less thinnest slice."),
@@ -112,12 +119,12 @@ def drift(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
     unit, fine = measure.unit, finer_signed(measure)
     headings = [
         *_first(measure),
-        Heading(f"Per slice ({unit})", fine),
-        Heading(f"Standard error ({unit})", finer(measure)),
+        Heading(f"Per slice ({unit})", fine, "How much thicker each slice is than the last; below nought thinner."),
+        Heading(f"Standard error ({unit})", finer(measure), "Of the change per slice."),
         Heading(f"From ({unit})", fine, "95 % confidence interval."),
-        Heading(f"To ({unit})", fine),
+        Heading(f"To ({unit})", fine, "Upper end of that interval."),
         Heading("Chance", CHANCE, "Of so steep a line in a steady run."),
-        Heading("Clear"),
+        Heading("Clear", note="Whether a steady run would hardly ever show so steep a line."),
         Heading("First out", note="Name of the first coming slice beyond the tolerance, were its board sawn on."),
     ]
     sheet.table(headings, [_drift(run, measure) for run in runs], name="runs_drift")
@@ -150,13 +157,13 @@ def splits(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
     unit, fine = measure.unit, finer(measure)
     headings = [
         *_first(measure),
-        Heading("Readings", "0"),
-        Heading(f"Within ({unit})", fine),
-        Heading(f"Within, low ({unit})", fine),
-        Heading(f"Within, high ({unit})", fine),
-        Heading(f"Between ({unit})", fine),
-        Heading(f"Between, low ({unit})", fine),
-        Heading(f"Between, high ({unit})", fine),
+        Heading("Readings", "0", "All readings of those slices."),
+        Heading(f"Within ({unit})", fine, "Standard deviation of the readings of one slice."),
+        Heading(f"Within, low ({unit})", fine, LOW),
+        Heading(f"Within, high ({unit})", fine, HIGH),
+        Heading(f"Between ({unit})", fine, "Standard deviation from slice to slice, without what is within them."),
+        Heading(f"Between, low ({unit})", fine, LOW),
+        Heading(f"Between, high ({unit})", fine, HIGH),
         Heading("Share within", "0%", "Of one reading's variance."),
         Heading("F", INDEX, "Variance ratio between over within."),
         Heading("Chance", CHANCE, "Of so large a ratio, did the slices not differ."),
@@ -194,7 +201,7 @@ def capability(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> No
     at_least = "Lower confidence bound, 95 %, one-sided."
     headings = [
         *_first(measure),
-        *(Heading(name, INDEX) for name in ("Cp", "Cpk", "Pp", "Ppk")),
+        *(Heading(name, INDEX, meaning) for name, meaning in CAPABILITY.items()),
         *(Heading(f"{name} at least", INDEX, at_least) for name in ("Cp", "Cpk", "Pp", "Ppk")),
         Heading("Expected out", "0.0%", "Taking the run's mean and spread for the truth."),
         Heading("Next one out", "0.0%", "Chance, allowing for how few slices they rest on."),
@@ -228,11 +235,11 @@ def intervals(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> Non
     unit, fine = measure.unit, finer(measure)
     headings = [
         *_first(measure),
-        Heading(f"From ({unit})", fine),
-        Heading(f"To ({unit})", fine),
+        Heading(f"From ({unit})", fine, "Nearly all slices are thicker than this."),
+        Heading(f"To ({unit})", fine, "Nearly all slices are thinner than this."),
         Heading("Factor", INDEX, "Standard deviations on either side of the mean."),
         Heading(f"Allowed from ({unit})", fine, "What it should measure, less the tolerance."),
-        Heading(f"Allowed to ({unit})", fine),
+        Heading(f"Allowed to ({unit})", fine, "What it should measure, and the tolerance."),
         Heading("Inside", note="Whether they lie within what is allowed."),
     ]
     sheet.table(headings, [_interval(run, measure) for run in runs], name="runs_interval")

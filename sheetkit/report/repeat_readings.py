@@ -28,7 +28,7 @@ def repeat_block(sheet: SheetBuilder, gauge: Gauging, measure: Measure) -> None:
     unit = measure.unit
     headings = [
         Heading(f"Spread ({unit})", finer(measure), "Standard deviation."),
-        Heading("Of what"),
+        Heading("Of what", note="Which part of the spread this is."),
         Heading("Of the spread", "0.0%", "As a share of the whole spread of the slices read again."),
         Heading("Of the tolerance", "0.0%", "Six spreads as a share of the whole tolerance, the tightest of the job."),
     ]

@@ -37,10 +37,10 @@ def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Meas
     sheet.section("Board by board")
     unit, coarse = measure.unit, measure.coarse
     headings = (
-        Heading("Board"),
-        Heading("Wood"),
-        Heading("Slices sawn", "0"),
-        Heading("Slices to saw", "0"),
+        Heading("Board", note="As named on Stock."),
+        Heading("Wood", note="The board's wood."),
+        Heading("Slices sawn", "0", "Slices of it on Measurements."),
+        Heading("Slices to saw", "0", "Passes on Cut plan."),
         Heading(f"Start ({unit})", coarse, "Thickness before the first pass."),
         Heading(f"Slices ({unit})", coarse, "Sum of the slices, sawn and to come."),
         Heading(f"Sawdust ({unit})", coarse, "Sum of the kerfs."),
@@ -80,14 +80,14 @@ def _board_record(state: BoardState, use: BoardUse, coming: int, measure: Measur
 def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.section("Wood by wood")
     headings = (
-        Heading("Wood"),
-        Heading("Panel"),
+        Heading("Wood", note="Of the layers."),
+        Heading("Panel", note="The panel that they are for."),
         Heading("Layers", "0", "In the panels, copies included."),
         Heading("Spares", "0", "Sawn on top in case some turn out badly."),
         Heading("Already good", "0", "Layers that measured slices give."),
         Heading("Still to saw", "0", "Layers; one slice may give several."),
         Heading("Planned", "0", "Layers that the plan gives."),
-        Heading("Short", "0"),
+        Heading("Short", "0", "Layers that no board can give; see what to buy."),
     )
     made = results.plan.cuts.made
     records: list[list[Value]] = []
@@ -96,7 +96,7 @@ def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         cell = ReportCell(short, Look.BAD if short else Look.TEXT, "0")
         counts = (need.layers, need.spares, need.have, need.to_saw, made.get(need.key, 0))
         records.append([need.species, need.panel, *counts, cell])
-    sheet.table(headings, records)
+    sheet.table(headings, records, name="woods_needed")
     for need in results.needs:
         sheet.line(
             f"Spares of {need.species}, {measure.text(need.finished_mm)}, panel {need.panel}: {need.spares_why}.",

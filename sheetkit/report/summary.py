@@ -18,7 +18,8 @@ from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
 from sheetkit.tables.inputs import Inputs
 
-WIDTHS = (20, 22, 16, 20, 20, 20)
+WIDTHS = (20, 22, 20, 20, 20, 20)
+DECIDES = "What the setting decides."
 
 CAUTIONS = {
     "blade": "Saw: thin stock at the blade can be pulled in. Follow the machine's manual; use its guards, a "
@@ -185,7 +186,7 @@ def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     sheet.section("Panels")
     unit, coarse = measure.unit, measure.coarse
     headings = (
-        Heading("Panel"),
+        Heading("Panel", note="As named on Panels."),
         Heading("Layers", "0", "Of each copy."),
         Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
         Heading(f"As it stands ({unit})", coarse, "With the slices sawn so far and the settings to come."),
@@ -246,11 +247,15 @@ def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) 
     if not here:
         return
     width = len(WIDTHS) - 3
-    headings = (Heading("On sheet"), Heading("Setting"), Heading("Assumed"))
+    headings = (
+        Heading("On sheet", note="The sheet on which to set it."),
+        Heading("Setting", note="Its name there."),
+        Heading("Assumed", note="What was reckoned with, since its cell is empty."),
+    )
     rows = [[item.sheet, item.name, item.value] for item in here]
     first = sheet.next_row
     sheet.table(headings, rows)
-    sheet.sheet.rows[first - 1].append(ReportCell("What it is", Look.HEADING, columns=width))
+    sheet.sheet.rows[first - 1].append(ReportCell("What it is", Look.HEADING, note=DECIDES, columns=width))
     for offset, item in enumerate(here):
         sheet.sheet.rows[first + offset].append(ReportCell(item.why, Look.WRAPPED, columns=width))
         sheet.grow(first + 1 + offset, item.why, sum(WIDTHS[-width:]))

@@ -98,20 +98,20 @@ def _slices(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     headings = (
         Heading("Slice", note="Click to go to its row on Measurements."),
-        Heading("Wood"),
+        Heading("Wood", note="Of the board that it came from."),
         Heading(f"As sawn ({unit})", fine, "What it should measure."),
         Heading(f"Tolerance ({unit})", fine, "Either way."),
         Heading(f"Mean ({unit})", fine, "Of all its readings."),
         Heading(f"Range ({unit})", fine, "Thickest less thinnest reading."),
         Heading(f"Worst ({unit})", fine, "The reading farthest from what it should measure."),
         Heading(f"Off by ({unit})", signed, "Worst reading less what it should measure."),
-        Heading("Worst at"),
+        Heading("Worst at", note="Where on the slice the worst reading was taken."),
         Heading(f"Uncertainty ({unit})", finer(measure), "Standard uncertainty of one reading."),
         Heading(f"Guard band ({unit})", finer(measure), "How far inside the limit the worst reading must lie."),
         Heading(f"End taper ({unit})", signed, "Far less near: feed or drift of the blade."),
         Heading(f"Side taper ({unit})", signed, "Right less left: table or fence not square."),
         Heading(f"Bow ({unit})", signed, "Middle less corners: the blade bows in the cut."),
-        Heading("Verdict"),
+        Heading("Verdict", note="Judged by the worst reading and the guard band. Only slices in tolerance are laid."),
     )
     sheet.table(headings, [_record(item, measure) for item in results.checks], name="slices_checked")
 
@@ -169,14 +169,14 @@ def _forms(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measu
         sheet.line("No taper or bow shows that all slices share, beyond chance and half a caliper division.")
     unit, fine = measure.unit, finer_signed(measure)
     headings = (
-        Heading("Figure"),
-        Heading("Difference of"),
-        Heading("Slices", "0"),
-        Heading(f"Mean ({unit})", fine),
+        Heading("Figure", note="Each has its own cause; see the line above where one stands out."),
+        Heading("Difference of", note="Which readings are compared."),
+        Heading("Slices", "0", "Slices that were read at those places."),
+        Heading(f"Mean ({unit})", fine, "Over all those slices."),
         Heading(f"From ({unit})", fine, "95 % confidence interval, Student's t."),
-        Heading(f"To ({unit})", fine),
-        Heading(f"Largest ({unit})", measure.signed),
-        Heading("At slice"),
+        Heading(f"To ({unit})", fine, "Upper end of that interval."),
+        Heading(f"Largest ({unit})", measure.signed, "The largest of a single slice, either way."),
+        Heading("At slice", note="The slice that has it."),
     )
     sheet.table(headings, [_form(form, measure) for form in results.forms], name="slice_shapes")
 
