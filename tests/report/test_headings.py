@@ -1,0 +1,49 @@
+"""Headings of the result sheets: each is explained, and each table has a name that no other has."""
+
+import runpy
+from pathlib import Path
+
+import pytest
+
+from sheetkit.job.results import compute
+from sheetkit.reading import open_workbook
+from sheetkit.report.builder import FILTERED_FROM, Heading, SheetBuilder
+from sheetkit.report.model import Look, ReportCell
+from sheetkit.report.sheets import result_sheets
+from sheetkit.tables.read import read_inputs
+
+ROOT = Path(__file__).parents[2]
+DEMOS = ("salad_servers_planned.xlsx", "salad_servers_half_sawn.xlsx", "box_sides_metric.ods", "fruit_bowl.xlsx")
+
+
+@pytest.fixture(scope="module", params=DEMOS)
+def sheets(request, tmp_path_factory):
+    path = tmp_path_factory.mktemp("demo") / request.param
+    runpy.run_path(str(ROOT / "demo_workbooks" / "make_demos.py"))["type_in"](request.param, path)
+    workbook = open_workbook(path)
+    inputs = read_inputs(workbook)
+    return result_sheets(workbook, inputs, compute(inputs))
+
+
+def test_every_heading_is_explained(sheets):
+    cells = [(sheet.name, cell) for sheet in sheets for row in sheet.rows for cell in row if cell is not None]
+    headings = [(name, cell) for name, cell in cells if cell.look is Look.HEADING]
+    assert len(headings) > 40
+    assert [(name, cell.value) for name, cell in headings if not cell.note] == []
+
+
+def test_no_two_tables_have_one_name(sheets):
+    names = [table.name.casefold() for sheet in sheets for table in sheet.tables]
+    assert len(names) > 5
+    assert sorted(set(names)) == sorted(names)
+
+
+def test_a_long_table_has_filter_buttons_and_words_line_up_with_numbers():
+    sheet = SheetBuilder("rack", "Rack", "Rack", (10, 10))
+    headings = (Heading("Board"), Heading("Kept", "0%"))
+    sheet.table(headings, [["B1", ReportCell("on the rack", Look.QUIET)]], name="short list")
+    sheet.table(headings, [[f"B{n}", 0.5] for n in range(FILTERED_FROM)], name="short list")
+    assert [(table.name, table.filtered) for table in sheet.sheet.tables] == [
+        ("short_list", False), ("short_list_2", True),
+    ]  # fmt: skip
+    assert sheet.sheet.rows[4][1].look is Look.NO_NUMBER
