@@ -114,6 +114,27 @@ def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
     _for_each(workbooks, run, say, lambda outcome: _code(outcome.problems), as_json)
 
 
+@main.command(epilog="Example: sheetkit button sheetkit.oxt")
+@click.argument("extension", type=click.Path(path_type=Path, dir_okay=False))
+@AS_JSON
+def button(extension: Path, as_json: bool) -> None:
+    """Make a button for LibreOffice that saves, refreshes and reloads the open job.
+
+    The button calls this very sheetkit; make it anew when you install sheetkit elsewhere.
+    """
+    from sheetkit.button.build import make_button
+
+    def make(path: Path) -> dict[str, Any]:
+        make_button(path)
+        return {"file": str(path), "python": sys.executable}
+
+    def say(made: dict[str, Any]) -> None:
+        click.echo(f"{made['file']}: made. Double-click it, or add it in LibreOffice under Tools > Extension Manager,")
+        click.echo("then start LibreOffice again: the button stands beside Save in Calc, and under Tools > Add-Ons.")
+
+    _for_each((extension,), make, say, lambda _: DONE, as_json)
+
+
 def _for_each(
     workbooks: Sequence[Path],
     work: Callable[[Path], Any],

@@ -81,10 +81,9 @@ class Press:
             self.say(False, refusal)
             return
         self.path, self.url = facts.path, model.getURL()
-        if not self._saved(model):
-            return
         self.place = place_in(model)
-        if self._put_aside(model):
+        finish_typing(self.context, self.frame)
+        if self._saved(model) and self._put_aside(model):
             threading.Thread(target=self._work, args=(engine,), daemon=True).start()
 
     def _saved(self, model: Any) -> bool:
@@ -192,6 +191,14 @@ def service(context: Any, name: str) -> Any:
 def value(name: str, content: Any) -> Any:
     """A named argument."""
     return PropertyValue(name, 0, content, 0)
+
+
+def finish_typing(context: Any, frame: Any) -> None:
+    """Put what is being typed into its cell, as Enter would: until then it is neither "modified" nor saved.
+
+    Any command that first ends the typing would do; this one takes back nothing but a selection, which comes again.
+    """
+    service(context, "com.sun.star.frame.DispatchHelper").executeDispatch(frame, ".uno:Deselect", "", 0, ())
 
 
 def described(model: Any) -> documents.Document:
