@@ -9,7 +9,7 @@ from sheetkit.job.glue_water import LayerKind
 from sheetkit.job.woods import JobWood, Span, across_face, through_thickness
 from sheetkit.tables.rows_pieces import Bowl
 from sheetkit.tables.settings import Job, Shop
-from sheetkit.trade.moisture import air_doubts, equilibrium_moisture
+from sheetkit.trade.moisture import air_doubts, equilibrium_moisture, humidity_for_moisture
 from sheetkit.trade.movement import crossed_movement, crossing_doubts, moisture_change, movement, movement_doubts
 
 ALIKE_MM = 1e-6
@@ -24,11 +24,14 @@ class Air:
         shop_pct: in the shop
         home_pct: where the pieces will live
         doubts: why these may be off
+        settling_humidity_pct: humidity at which the shop, as warm as it is, would keep wood as the place will; None
+            where no air does
     """
 
     shop_pct: float
     home_pct: float
     doubts: tuple[str, ...]
+    settling_humidity_pct: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +107,20 @@ class PanelMoves:
 def air_of(job: Job, shop: Shop) -> Air:
     """What the air of the shop and that of the place keep wood at."""
     doubts = [*air_doubts(shop.shop_c, shop.shop_humidity_pct), *air_doubts(job.home_c, job.home_humidity_pct)]
+    home_pct = equilibrium_moisture(job.home_c, job.home_humidity_pct)
     return Air(
         equilibrium_moisture(shop.shop_c, shop.shop_humidity_pct),
-        equilibrium_moisture(job.home_c, job.home_humidity_pct),
+        home_pct,
         tuple(dict.fromkeys(doubts)),
+        _settling_humidity(shop.shop_c, home_pct),
     )
+
+
+def _settling_humidity(shop_c: float, home_pct: float) -> float | None:
+    try:
+        return humidity_for_moisture(shop_c, home_pct)
+    except ValueError:
+        return None
 
 
 def panel_moves(

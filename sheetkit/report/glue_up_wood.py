@@ -11,6 +11,8 @@ from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.species_data import Figure, Standing
 
 STEPS_SHOWN = 8
+ALIKE_PCT = 0.5
+"""Shop and place that keep wood so near the same moisture need no other air."""
 _DOUBTED = (Standing.DERIVED, Standing.MEMORY)
 MOVES = "Width x movement for each per cent x change of moisture: Wood Handbook, FPL-GTR-190 (2010), Eq. (13-2)."
 AIR = "Wood Handbook, FPL-GTR-190 (2010), Eq. (4-5)"
@@ -36,9 +38,15 @@ def air_sentence(air: Air, amounts: Amounts, inputs: Inputs) -> str:
     shop, job = inputs.shop, inputs.job
     here = f"{amounts.temperature_text(shop.shop_c)}, {shop.shop_humidity_pct:g} % humidity"
     there = f"{amounts.temperature_text(job.home_c)}, {job.home_humidity_pct:g} %"
-    return (
+    words = (
         f"The shop's air ({here}) keeps wood at {air.shop_pct:.1f} % moisture; where the piece will live ({there}) it "
         f"comes to {air.home_pct:.1f} %."
+    )
+    if air.settling_humidity_pct is None or abs(air.shop_pct - air.home_pct) < ALIKE_PCT:
+        return words
+    return (
+        f"{words} Wood that has settled in a shop at {air.settling_humidity_pct:.0f} % humidity before it is glued has "
+        "that movement behind it."
     )
 
 

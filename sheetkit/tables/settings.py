@@ -197,7 +197,7 @@ class Saw:
     crosscut_kerf_mm: float = column(
         "Crosscut kerf",
         Kind.LENGTH,
-        "Lost when a slice is crosscut or ripped into several layers.",
+        "Lost when a slice is crosscut into several layers.",
         default="0.125 in",
         low="0 in",
         high="1 in",

@@ -1,6 +1,6 @@
 """What has to be known about an adhesive: settings with the range usual in the trade; its data sheet comes first."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 FOLLOW_THE_DATA_SHEET = "follow the adhesive's data sheet"
 
@@ -20,52 +20,6 @@ class Range:
     high: float
     unit: str
     source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Adhesive:
-    """The figures of the adhesive in use; every one is a setting, and its data sheet comes first.
-
-    Attributes:
-        spread_gsm: adhesive on one spread face of a line [g/m²]
-        faces_spread: how many faces of a line are spread, 1 or 2 [count]
-        solids_share: what is not water or solvent that leaves; 1 for an adhesive without water [1]
-        density_g_ml: density of the wet adhesive [g/mL]
-        assembly_time_s: from the first spread to full pressure, at the temperature below [s]
-        assembly_temperature_c: temperature that the assembly time is stated for [°C]
-        spread_time_s: time to spread and lay one line [s]
-        closing_time_s: time to close the press or the clamps [s]
-        pressure_kpa: pressure on the face [kPa]
-        clamp_time_s: time under pressure before the next glue-up may start [s]
-        rest_days: least rest before machining [days]
-        wettest_pct: most moisture that wood may hold when it is glued [%]
-        driest_pct: least moisture that wood should hold when it is glued [%]
-        difference_pct: most that the moisture of neighbouring layers should differ [%]
-        surface_age_s: longest time from surfacing to gluing [s]
-        line_mm: thickness of a cured line [mm]
-    """
-
-    spread_gsm: float = 220.0
-    faces_spread: int = 1
-    solids_share: float = 0.50
-    density_g_ml: float = 1.10
-    assembly_time_s: float = 600.0
-    assembly_temperature_c: float = 21.0
-    spread_time_s: float = 20.0
-    closing_time_s: float = 60.0
-    pressure_kpa: float = 1034.0
-    clamp_time_s: float = 3600.0
-    rest_days: float = 7.0
-    wettest_pct: float = 11.0
-    driest_pct: float = 6.0
-    difference_pct: float = 2.0
-    surface_age_s: float = 3600.0
-    line_mm: float = 0.0762
-
-    @property
-    def water_gsm(self) -> float:
-        """Water that one line brings [g/m²]."""
-        return self.spread_gsm * self.faces_spread * (1.0 - self.solids_share)
 
 
 PRACTICE = "common practice, no source"
@@ -92,26 +46,6 @@ USUAL = {
     ),
 }
 """The usual range of each figure; a figure outside is used as given, with a remark."""
-
-
-def adhesive_doubts(adhesive: Adhesive) -> tuple[str, ...]:
-    """Say which figures of an adhesive lie outside what is usual; they are used as given all the same.
-
-    Args:
-        adhesive: the figures in use
-
-    Source: the source of each range stands in it.
-
-    >>> adhesive_doubts(Adhesive(spread_gsm=400.0))
-    ("spread_gsm of 400 g/m² lies outside the usual 146 to 244: follow the adhesive's data sheet",)
-    """
-    values = {field.name: getattr(adhesive, field.name) for field in fields(adhesive)}
-    return tuple(
-        f"{name} of {values[name]:g} {usual.unit} lies outside the usual {usual.low:g} to {usual.high:g}: "
-        f"{FOLLOW_THE_DATA_SHEET}"
-        for name, usual in USUAL.items()
-        if not usual.low <= values[name] <= usual.high
-    )
 
 
 def assembly_time_at(stated_s: float, stated_c: float, shop_c: float, halving_c: float = 10.0) -> float:

@@ -1,9 +1,9 @@
-"""Whether a stack is alike about its middle, and whether its tapers add up to a fan."""
+"""Whether a stack is alike about its middle."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sheetkit.trade.exact import HAIR_PM, picometres, total_mm
+from sheetkit.trade.exact import HAIR_PM, picometres
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,40 +60,6 @@ def unlike_pairs(layers: Sequence[Layer], tolerance_mm: float) -> list[UnlikePai
         if pair.species or pair.thickness_mm or pair.grain:
             found.append(pair)
     return found
-
-
-def summed_taper(tapers_mm: Sequence[float], turned: Sequence[bool]) -> float:
-    """Add signed tapers, each counted the other way where the slice is turned.
-
-    Args:
-        tapers_mm: how much thicker each slice is on one edge than on the other, signed [mm]
-        turned: whether each slice is turned so that its edges change places
-
-    Raises:
-        ValueError: if there are not as many of one as of the other.
-
-    Source: own derivation: sum of the signed tapers.
-
-    >>> summed_taper([0.05, 0.05, 0.04], [False, True, False])
-    0.04
-    """
-    if len(tapers_mm) != len(turned):
-        raise ValueError(f"{len(tapers_mm)} tapers but {len(turned)} turns were given; wanted one for each")
-    return total_mm([-taper if turn else taper for taper, turn in zip(tapers_mm, turned, strict=True)])
-
-
-def every_second_turned(layers: int) -> list[bool]:
-    """Turn every second slice, the plain way to keep a stack of like tapers from fanning out.
-
-    Args:
-        layers: number of layers, >= 0 [1]
-
-    Source: common practice, no source.
-
-    >>> every_second_turned(3)
-    [False, True, False]
-    """
-    return [bool(number % 2) for number in range(layers)]
 
 
 def _pair(upper: int, lower: int, one: Layer, other: Layer, tolerance_mm: float) -> UnlikePair:

@@ -173,6 +173,7 @@ def plan_bowl(profile: Profile, rules: RingRules) -> BowlPlan:
     Source: own derivation: each outer cut is the straight line along the chord of its part of the profile, moved out
     until the profile lies inside it; the inside of a ring is the far side of the kerf of the next cut on its board.
 
+    >>> from sheetkit.trade.bowl_profile import straight_profile
     >>> rules = RingRules(board_mm=18.0, kerf_mm=1.0, wall_mm=8.0)
     >>> plan = plan_bowl(straight_profile(rim_diameter_mm=216.0, foot_diameter_mm=72.0, height_mm=72.0), rules)
     >>> [round(ring.outer_top_mm, 6) for ring in plan.rings], round(plan.joints[1].wall_mm, 3)
@@ -194,6 +195,7 @@ def fewest_boards(profile: Profile, rules: RingRules) -> Answer:
 
     Source: plan_bowl for 1, 2, 3 ... boards, up to a board for every ring.
 
+    >>> from sheetkit.trade.bowl_profile import straight_profile
     >>> side = straight_profile(rim_diameter_mm=180.0, foot_diameter_mm=120.0, height_mm=108.0)
     >>> fewest_boards(side, RingRules(board_mm=18.0, kerf_mm=1.0, wall_mm=8.0)).demand()
     2

@@ -144,24 +144,6 @@ def indices(mean: float, sd: float, lower: float, upper: float) -> Indices:
     )
 
 
-def about_target(mean: float, sd: float, target: float, lower: float, upper: float) -> float:
-    """Index that also counts the distance of the mean from the target, known as Cpm.
-
-    Args:
-        mean: of the slices [mm]
-        sd: standard deviation [mm]
-        target: thickness wanted [mm]
-        lower: lower limit [mm]
-        upper: upper limit [mm]
-
-    Source: NIST/SEMATECH e-Handbook, section 6.1.6.
-
-    >>> round(about_target(16.0, 2.0, 14.0, 8.0, 20.0), 5)
-    0.70711
-    """
-    return (upper - lower) / (6 * sqrt(sd**2 + (mean - target) ** 2))
-
-
 def spread_bound(index: float, df: float, below: float) -> float:
     """Confidence bound of Cp or Pp.
 

@@ -173,21 +173,6 @@ def price_at_margin(cost: float, margin_share: float) -> float:
     return cost / _kept(margin_share)
 
 
-def price_at_mark_up(cost: float, mark_up_share: float) -> float:
-    """Find the price when a share of the cost is put on top of it [money].
-
-    Args:
-        cost: what the piece costs, >= 0 [money]
-        mark_up_share: share of the cost that is put on top, >= 0 [1]
-
-    Source: definition of mark-up, a share of the cost: price = cost * (1 + mark-up).
-
-    >>> round(price_at_mark_up(cost=70.0, mark_up_share=0.30), 2)
-    91.0
-    """
-    return cost * (1.0 + mark_up_share)
-
-
 def mark_up_of_margin(margin_share: float) -> float:
     """Find the mark-up on the cost that gives a margin on the price [1].
 

@@ -8,7 +8,6 @@ from math import hypot, sqrt
 from statistics import fmean
 
 from sheetkit.trade.arrays import Array
-from sheetkit.trade.chart_constants import chart_constants
 
 POOL_ABOVE = 0.05
 """Chance value of the interaction above which it is counted with repeatability. Common practice: 0.05 to 0.25."""
@@ -196,41 +195,6 @@ def crossed(readings: Sequence[Sequence[Sequence[float]]]) -> Study:
         ),
         method="analysis of variance, interaction pooled" if pooled else "analysis of variance with interaction",
     )
-
-
-def average_and_range(readings: Sequence[Sequence[Sequence[float]]]) -> Study:
-    """Crossed study from averages and ranges, as it is worked by hand.
-
-    Args:
-        readings: by slice, then hand, then trial, all of one length, two or more of each [mm]
-
-    Source: AIAG, *Measurement Systems Analysis*, chapter III (from memory), its factors worked out from the range's
-    mean and standard deviation: 1 / d2 for the mean of many ranges, 1 / sqrt(d2^2 + d3^2) for a single one.
-
-    >>> round(average_and_range([[[1.0, 1.1], [1.1, 1.2]], [[2.0, 2.1], [2.1, 2.2]]]).repeatability_mm, 4)
-    0.0886
-    """
-    import numpy as np
-
-    values = np.asarray(readings, dtype=float)
-    slices, hands, trials = values.shape
-    repeatability = float(np.ptp(values, axis=2).mean()) / chart_constants(trials).d2
-    between_hands = float(np.ptp(values.mean(axis=(0, 2)))) * _single_range_factor(hands)
-    reproducibility = sqrt(max(0.0, between_hands**2 - repeatability**2 / (slices * trials)))
-    between_slices = float(np.ptp(values.mean(axis=(1, 2)))) * _single_range_factor(slices)
-    return Study(
-        repeatability_mm=repeatability,
-        reproducibility_mm=reproducibility,
-        slices_mm=between_slices,
-        table=None,
-        method="averages and ranges",
-    )
-
-
-def _single_range_factor(size: int) -> float:
-    """Standard deviation over a single range."""
-    constants = chart_constants(size)
-    return 1 / hypot(constants.d2, constants.d3)
 
 
 def _table(values: Array) -> tuple[float, float, float, float]:

@@ -189,21 +189,6 @@ def glue_share_pct(layers_mm: Sequence[float], line_mm: float) -> float:
     return 100.0 * glue / total if total else 0.0
 
 
-def slip_allowance(slips_mm: Sequence[float], least_mm: float = 0.0) -> float:
-    """Find what to add at each edge for layers that slide on wet glue [mm].
-
-    Args:
-        slips_mm: how far layers of earlier panels stood off the others, may be empty [mm]
-        least_mm: allowance where nothing has been measured, and never less, >= 0 [mm]
-
-    Source: own rule: the worst slip measured with that method.
-
-    >>> slip_allowance(slips_mm=[0.4, 1.1, 0.6], least_mm=0.5)
-    1.1
-    """
-    return max([least_mm, *(abs(slip) for slip in slips_mm)])
-
-
 def _exact(number: float) -> Fraction:
     """The decimal number that was meant: 0.1 s is a tenth, not the binary fraction next to it."""
     return Fraction(repr(float(number)))

@@ -1,4 +1,4 @@
-"""Moisture of wood: what the air brings it to, what a scale says, and how long a thickness takes to settle."""
+"""Moisture of wood: what the air brings it to, the air that does so, and how long a thickness takes to settle."""
 
 from math import log, pi
 
@@ -36,32 +36,6 @@ def equilibrium_moisture(temperature_c: float, humidity_pct: float) -> float:
         k=0.805 + 0.000736 * t - 0.00000273 * t**2,
         k1=6.27 - 0.00938 * t - 0.000303 * t**2,
         k2=1.91 + 0.0407 * t - 0.000293 * t**2,
-    )
-
-
-def equilibrium_moisture_fahrenheit(temperature_f: float, humidity_pct: float) -> float:
-    """Find the moisture content that wood comes to, from a temperature in degrees Fahrenheit [%].
-
-    Args:
-        temperature_f: temperature of the air [°F]
-        humidity_pct: relative humidity, from 0 to below 100 [%]
-
-    Raises:
-        ValueError: if the humidity is outside its range.
-
-    Source: Wood Handbook, FPL-GTR-190 (2010) and FPL-GTR-282 (2021), Eq. (4-5), with the coefficients printed for °F;
-    they give the same to within 0.02 % moisture as those for °C.
-
-    >>> round(equilibrium_moisture_fahrenheit(temperature_f=70.0, humidity_pct=50.0), 1)
-    9.2
-    """
-    t = temperature_f
-    return _sorption(
-        humidity_pct,
-        w=330 + 0.452 * t + 0.00415 * t**2,
-        k=0.791 + 0.000463 * t - 0.000000844 * t**2,
-        k1=6.34 + 0.000775 * t - 0.0000935 * t**2,
-        k2=1.09 + 0.0284 * t - 0.0000904 * t**2,
     )
 
 
@@ -107,26 +81,6 @@ def air_doubts(temperature_c: float, humidity_pct: float) -> tuple[str, ...]:
     if not TABULATED_HUMIDITY_PCT[0] <= humidity_pct <= TABULATED_HUMIDITY_PCT[1]:
         doubts.append(f"{humidity_pct:g} % humidity lies outside the 5 to 95 % that the handbook tabulates")
     return tuple(doubts)
-
-
-def moisture_content(wet_g: float, dry_g: float) -> float:
-    """Find the moisture content of a sample from its mass now and oven-dry [%].
-
-    Args:
-        wet_g: mass now, >= the dry mass [g]
-        dry_g: oven-dry mass, > 0 [g]
-
-    Raises:
-        ValueError: if the dry mass is not greater than zero, or the sample has gained by drying.
-
-    Source: Wood Handbook, FPL-GTR-282 (2021), Eq. (4-2).
-
-    >>> moisture_content(wet_g=1150.0, dry_g=1000.0)
-    15.0
-    """
-    if not 0.0 < dry_g <= wet_g:
-        raise ValueError(f"a dry mass of {dry_g:g} g does not fit a mass of {wet_g:g} g now")
-    return 100.0 * (wet_g - dry_g) / dry_g
 
 
 def settling_days(thickness_mm: float, known_thickness_mm: float, known_days: float) -> float:

@@ -26,25 +26,6 @@ def movement(dimension_mm: float, coefficient: float, from_pct: float, to_pct: f
     return dimension_mm * coefficient * moisture_change(from_pct, to_pct)
 
 
-def movement_by_shrinkage(dimension_mm: float, shrinkage_pct: float, from_pct: float, to_pct: float) -> float:
-    """Find how far a dimension moves, from the total shrinkage; for wide changes of moisture [mm].
-
-    Args:
-        dimension_mm: the dimension at the first moisture content, >= 0 [mm]
-        shrinkage_pct: shrinkage in that direction from green to oven-dry, > 0 and < 100 [%]
-        from_pct: moisture content at first; more than 30 counts as 30 [%]
-        to_pct: moisture content afterwards; more than 30 counts as 30 [%]
-
-    Source: Wood Handbook, FPL-GTR-190 (2010), Eq. (13-3), its form from memory and derived again from shrinkage that
-    runs straight from 30 % to 0.
-
-    >>> round(movement_by_shrinkage(dimension_mm=200.0, shrinkage_pct=9.9, from_pct=30.0, to_pct=8.0), 2)
-    -14.52
-    """
-    start = min(from_pct, NO_MORE_SWELLING_PCT)
-    return dimension_mm * moisture_change(from_pct, to_pct) / (3000.0 / shrinkage_pct - 30.0 + start)
-
-
 def moisture_change(from_pct: float, to_pct: float) -> float:
     """Find the change of moisture that moves wood: what lies above 30 % moves nothing [%].
 
@@ -75,21 +56,6 @@ def coefficient_from_shrinkage(shrinkage_pct: float) -> float:
     return 1.0 / (3000.0 / shrinkage_pct - 20.0)
 
 
-def shrinkage_at(shrinkage_pct: float, moisture_pct: float) -> float:
-    """Find the shrinkage from green down to a moisture content [%].
-
-    Args:
-        shrinkage_pct: shrinkage in that direction from green to oven-dry [%]
-        moisture_pct: moisture content, >= 0; more than 30 counts as 30 [%]
-
-    Source: Wood Handbook, FPL-GTR-282 (2021), Eq. (4-9).
-
-    >>> round(shrinkage_at(shrinkage_pct=9.9, moisture_pct=8.0), 2)
-    7.26
-    """
-    return shrinkage_pct * (1.0 - min(moisture_pct, NO_MORE_SWELLING_PCT) / NO_MORE_SWELLING_PCT)
-
-
 def face_coefficients(radial: float, tangential: float, grain: str | None) -> tuple[float, float]:
     """Find the least and the greatest coefficient across the face of a slice, by how its board was sawn [1/%].
 
@@ -116,25 +82,6 @@ def face_coefficients(radial: float, tangential: float, grain: str | None) -> tu
     if grain not in by_grain:
         raise ValueError(f"a grain of {grain!r} is none of flat, quarter and rift")
     return by_grain[grain], by_grain[grain]
-
-
-def movement_difference(width_mm: float, coefficient: float, other_coefficient: float, change_pct: float) -> float:
-    """Find how far two neighbouring layers move apart across their face [mm].
-
-    That is the step where one edge is held flush; half of it stands at each edge where they move evenly.
-
-    Args:
-        width_mm: width across the grain that both share, >= 0 [mm]
-        coefficient: movement of the one for each per cent of moisture [1/%]
-        other_coefficient: movement of the other for each per cent of moisture [1/%]
-        change_pct: change of moisture content, may be negative [%]
-
-    Source: Wood Handbook, FPL-GTR-190 (2010), Eq. (13-2), twice; glue holds the layers back, so this is the most.
-
-    >>> round(movement_difference(width_mm=76.2, coefficient=0.00353, other_coefficient=0.00274, change_pct=3.0), 4)
-    0.1806
-    """
-    return abs(width_mm * (coefficient - other_coefficient) * change_pct)
 
 
 def crossed_movement(dimension_mm: float, coefficient: float, change_pct: float, angle_rad: float) -> float:

@@ -1,9 +1,8 @@
-"""What to look at before gluing and after: moisture of lots, age of surfaces, bleeding woods, rest, outcomes."""
+"""What to look at before gluing and after: moisture of lots, age of surfaces, bleeding woods, rest."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from fractions import Fraction
+from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
 
@@ -74,27 +73,6 @@ def moisture_findings(
     return tuple(found)
 
 
-def surface_age_minutes(surfaced: datetime, glued: datetime) -> float:
-    """Find how old a surface is when it is glued [min].
-
-    Args:
-        surfaced: when it was last machined or sanded
-        glued: when it is glued
-
-    Raises:
-        ValueError: if it was glued before it was surfaced.
-
-    Source: own derivation: difference of the two times.
-
-    >>> surface_age_minutes(datetime(2024, 5, 2, 8, 15), datetime(2024, 5, 2, 10, 5))
-    110.0
-    """
-    age = (glued - surfaced) / timedelta(minutes=1)
-    if age < 0:
-        raise ValueError(f"glued {glued:%Y-%m-%d %H:%M} lies before surfaced {surfaced:%Y-%m-%d %H:%M}")
-    return age
-
-
 def surface_is_stale(age_min: float, limit_min: float) -> bool:
     """Tell whether a surface is older than the adhesive likes; at the limit it is not.
 
@@ -149,42 +127,6 @@ def earliest_machining(glued: date, rest_days: float) -> date:
     datetime.date(2024, 3, 4)
     """
     return glued + timedelta(days=ceil(rest_days - 1e-9))
-
-
-def pieces_to_start(wanted: int, failed: int, tried: int) -> int:
-    """Count how many pieces to start so that the wanted number comes good, at the share that has failed so far.
-
-    Args:
-        wanted: good pieces wanted, >= 0 [count]
-        failed: pieces that failed so far, >= 0 [count]
-        tried: pieces started so far, > 0 [count]
-
-    Raises:
-        ValueError: if none has come good yet, or more failed than were tried.
-
-    Source: own derivation: failures divide: wanted / share kept, rounded up in exact arithmetic.
-
-    >>> pieces_to_start(wanted=10, failed=3, tried=14)
-    13
-    """
-    if not 0 <= failed < tried:
-        raise ValueError(f"{failed} failed of {tried} tried leaves no share of good pieces to reckon with")
-    return ceil(Fraction(wanted * tried, tried - failed))
-
-
-def failure_share_pct(failed: int, tried: int) -> float:
-    """Find which share of pieces has failed [%].
-
-    Args:
-        failed: pieces that failed so far, >= 0 [count]
-        tried: pieces started so far, > 0 [count]
-
-    Source: own derivation: failed / tried.
-
-    >>> round(failure_share_pct(failed=3, tried=14), 1)
-    21.4
-    """
-    return 100.0 * failed / tried
 
 
 def _not_read(lot: Lot) -> MoistureFinding:

@@ -44,28 +44,6 @@ def with_share_on_top(needed: int, share: float) -> ToSaw:
     return ToSaw(slices, slices - needed, None, f"{needed} needed and {100 * share:g} % on top")
 
 
-def for_share_kept(needed: int, share_kept: float) -> ToSaw:
-    """Find the slices to saw when a known share of them is kept: rejects divide, they do not multiply.
-
-    Args:
-        needed: good slices needed, >= 0 [1]
-        share_kept: share of sawn slices that turns out good, > 0 and <= 1 [1]
-
-    Raises:
-        ValueError: if the share kept is not above 0 and at most 1.
-
-    Source: own derivation: sawn * kept >= needed, on the average; for a stated risk see `for_risk`.
-
-    >>> for_share_kept(6, 0.75).slices
-    8
-    """
-    if not 0 < share_kept <= 1:
-        raise ValueError(f"a share kept of {share_kept:g} was given; wanted more than 0 and at most 1")
-    slices = ceil(needed / _exact(share_kept))
-    reason = f"{needed} needed and {100 * share_kept:g} % of those sawn are kept"
-    return ToSaw(slices, slices - needed, None, reason)
-
-
 def for_risk(
     needed: int,
     kept_before: int,

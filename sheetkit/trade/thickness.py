@@ -251,40 +251,6 @@ def judge(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pressed:
-    """What one reading of several slices pressed together says.
-
-    Attributes:
-        slices: how many [-]
-        mean_mm: mean thickness of one [mm]
-        within_mm: half-width about the mean, the caliper's own error shared among the slices [mm]
-        sd_mm: always None: a stack says nothing about the spread of its slices
-    """
-
-    slices: int
-    mean_mm: float
-    within_mm: float
-    sd_mm: None = None
-
-
-def pressed_stack(total_mm: float, slices: int, caliper_error_mm: float) -> Pressed:
-    """Mean slice of a stack that was read in one go.
-
-    Args:
-        total_mm: reading across the pressed stack [mm]
-        slices: how many slices, >= 1 [-]
-        caliper_error_mm: how far off the reading may be, either way [mm]
-
-    Source: own derivation: the reading's error is shared by all slices; case A12.
-
-    >>> stack = pressed_stack(total_mm=20.0, slices=40, caliper_error_mm=0.02)
-    >>> stack.mean_mm, stack.within_mm, stack.sd_mm
-    (0.5, 0.0005, None)
-    """
-    return Pressed(slices=slices, mean_mm=total_mm / slices, within_mm=caliper_error_mm / slices)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
     """Which number of a batch to use where.
 

@@ -1,5 +1,7 @@
 """The sheet Glue-up on real workbooks: settings typed by a maker, figures read back by an independent reader."""
 
+import re
+
 import pytest
 from click.testing import CliRunner
 
@@ -93,3 +95,16 @@ def test_a_wood_without_figures_is_noted_and_ends_with_0(fill, tmp_path, suffix)
     done = CliRunner().invoke(main, ["refresh", str(path)])
     assert "for information: Targets!B3: found padauk: no figure for movement flat" in done.output
     assert done.exit_code == 0
+
+
+def test_the_shop_humidity_that_leaves_no_movement_is_said(fill, tmp_path, suffix, cells_of):
+    """Wood Handbook, FPL-GTR-190 (2010), Table 4-2: 100 °F and 50 % keep wood at 8.7 %; at 70 °F 45 % give 8.5 and
+    50 % give 9.2, so between them 8.7 takes about 46.4 %."""
+    settings = {
+        "Shop": {"Shop temperature": "70 °F", "Shop humidity": 65},
+        "Job": {"Temperature of its place": "100 °F", "Humidity of its place": 50},
+    }
+    path = fill(tmp_path / f"job{suffix}", {"Stock": STOCK, "Targets": TARGETS, "Panels": PANELS}, settings)
+    refresh(path)
+    (said,) = [text for text in map(str, cells_of(path, "Glue-up").values()) if "has settled in a shop" in text]
+    assert float(re.search(r"in a shop at (\d+) % humidity", said)[1]) == pytest.approx(46.4, abs=1.0)

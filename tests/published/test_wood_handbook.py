@@ -4,24 +4,9 @@ import pint
 import pytest
 from geotech_references.wood_handbook import mechanical_properties, moisture_relations
 
-from sheetkit.trade.density import (
-    density,
-    gravity_from_basic,
-    gravity_from_shrinkage,
-    most_moisture,
-)
-from sheetkit.trade.moisture import (
-    equilibrium_moisture,
-    equilibrium_moisture_fahrenheit,
-    humidity_for_moisture,
-    moisture_content,
-)
-from sheetkit.trade.movement import (
-    coefficient_from_shrinkage,
-    movement,
-    movement_by_shrinkage,
-    shrinkage_at,
-)
+from sheetkit.trade.density import dry_density, gravity_from_basic
+from sheetkit.trade.moisture import equilibrium_moisture, humidity_for_moisture
+from sheetkit.trade.movement import coefficient_from_shrinkage, movement, movement_doubts
 from sheetkit.trade.press import air_pressure
 from sheetkit.trade.species_data import Standing, woods
 
@@ -53,10 +38,19 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
+def handbook_fahrenheit(t: float, humidity: float) -> float:
+    """Wood Handbook Eq. (4-5) with the coefficients printed for °F, written out apart from the program."""
+    w = 330 + 0.452 * t + 0.00415 * t**2
+    kh = (0.791 + 0.000463 * t - 0.000000844 * t**2) * humidity / 100
+    k1 = 6.34 + 0.000775 * t - 0.0000935 * t**2
+    k2 = 1.09 + 0.0284 * t - 0.0000904 * t**2
+    wall = k1 * kh + k1 * k2 * kh**2
+    return 1800 / w * (kh / (1 - kh) + (wall + k1 * k2 * kh**2) / (1 + wall))
+
+
 @pytest.mark.parametrize(("fahrenheit", "humidity", "printed"), EMC_POINTS)
-def test_equilibrium_moisture_is_the_tabulated_one_in_both_unit_forms(fahrenheit, humidity, printed):
-    """Wood Handbook, FPL-GTR-190 (2010), Table 4-2, p. 4-4, printed to 0.1; both equations lie within 0.07."""
-    assert equilibrium_moisture_fahrenheit(fahrenheit, humidity) == pytest.approx(printed, abs=0.07)
+def test_equilibrium_moisture_is_the_tabulated_one(fahrenheit, humidity, printed):
+    """Wood Handbook, FPL-GTR-190 (2010), Table 4-2, p. 4-4, printed to 0.1."""
     assert equilibrium_moisture(celsius(fahrenheit), humidity) == pytest.approx(printed, abs=0.06)
 
 
@@ -64,7 +58,7 @@ def test_equilibrium_moisture_is_the_tabulated_one_in_both_unit_forms(fahrenheit
 @pytest.mark.parametrize("humidity", range(5, 96, 5))
 def test_both_coefficient_sets_say_the_same(fahrenheit, humidity):
     """Wood Handbook Eq. (4-5): the °F set is the °C set with °F = 1.8 °C + 32, to its printed digits."""
-    in_fahrenheit = equilibrium_moisture_fahrenheit(fahrenheit, humidity)
+    in_fahrenheit = handbook_fahrenheit(fahrenheit, humidity)
     assert in_fahrenheit == pytest.approx(equilibrium_moisture(celsius(fahrenheit), humidity), abs=0.02)
 
 
@@ -82,11 +76,6 @@ def test_equilibrium_moisture_agrees_with_the_second_source(temperature, humidit
 def test_humidity_that_gives_a_moisture_at_20_degrees(moisture, humidity):
     """Root of Wood Handbook Eq. (4-5), recomputed apart from this project."""
     assert humidity_for_moisture(20.0, moisture) == pytest.approx(humidity, abs=0.02)
-
-
-def test_moisture_content_of_the_handbooks_example():
-    """Wood Handbook, FPL-GTR-282 (2021), Eq. (4-2)."""
-    assert moisture_content(1150.0, 1000.0) == pytest.approx(15.0, abs=1e-9)
 
 
 MOVEMENT_ROWS = """
@@ -162,10 +151,18 @@ def test_a_trade_example_of_movement():
     assert movement(5.0, 0.00129, 6.0, 9.0) == pytest.approx(0.019, abs=0.0005)
 
 
-def test_movement_by_shrinkage_of_the_same_board_and_of_sugar_maple():
-    """Wood Handbook Eq. (13-3), recomputed apart from this project."""
-    assert movement_by_shrinkage(232.0, 7.0, 8.0, 11.0) == pytest.approx(1.712, abs=0.001)
-    assert movement_by_shrinkage(200.0, 9.9, 30.0, 8.0) == pytest.approx(-14.52, abs=0.01)
+def by_shrinkage(dimension: float, shrinkage: float, start: float, end: float) -> float:
+    """Wood Handbook, FPL-GTR-190 (2010), Eq. (13-3), its form from memory, written out apart from the program."""
+    return dimension * (end - start) / (30 * 100 / shrinkage - 30 + start)
+
+
+def test_the_derived_coefficient_stays_near_the_equation_it_is_made_from():
+    """Wood Handbook Eq. (13-3): white fir, 232 mm, 7.0 %, 8 to 11 % moves 1.712 mm; far off the range it is said."""
+    assert by_shrinkage(232.0, 7.0, 8.0, 11.0) == pytest.approx(1.712, abs=0.001)
+    assert movement(232.0, coefficient_from_shrinkage(7.0), 8.0, 11.0) == pytest.approx(1.712, rel=0.01)
+    assert by_shrinkage(200.0, 9.9, 30.0, 8.0) == pytest.approx(-14.52, abs=0.01)
+    assert movement(200.0, coefficient_from_shrinkage(9.9), 30.0, 8.0) == pytest.approx(-14.52, rel=0.08)
+    assert "take it as a rough figure" in movement_doubts(30.0, 8.0)[0]
 
 
 @pytest.mark.parametrize("shrinkage", [3.0, 7.1, 11.9])
@@ -173,35 +170,23 @@ def test_movement_by_shrinkage_of_the_same_board_and_of_sugar_maple():
 def test_both_movement_equations_are_one_at_10_per_cent(shrinkage, to):
     """Wood Handbook Eq. (13-2) and (13-3): Table 13-5 was made at 10 %."""
     by_coefficient = movement(100.0, coefficient_from_shrinkage(shrinkage), 10.0, to)
-    assert movement_by_shrinkage(100.0, shrinkage, 10.0, to) == pytest.approx(by_coefficient, rel=1e-12)
-
-
-def test_shrinkage_part_way():
-    """Wood Handbook, FPL-GTR-282 (2021), Eq. (4-9): 9.9 % at 8 % moisture."""
-    assert shrinkage_at(9.9, 8.0) == pytest.approx(7.26, abs=0.001)
-    theirs = moisture_relations.shrinkage_at_moisture_content(9.9, 8.0)
-    assert shrinkage_at(9.9, 8.0) == pytest.approx(theirs["shrinkage_pct"], rel=1e-12)
+    assert by_shrinkage(100.0, shrinkage, 10.0, to) == pytest.approx(by_coefficient, rel=1e-12)
 
 
 def test_density_and_specific_gravity():
-    """Wood Handbook, FPL-GTR-282 (2021), Eq. (4-14), (4-13), (4-11), (4-3)."""
-    assert density(0.60, 12.0) == pytest.approx(672.0, abs=0.5)
-    assert density(0.40, 100.0) == pytest.approx(800.0, abs=0.5)
+    """Wood Handbook, FPL-GTR-282 (2021), Eq. (4-14), dry mass and the water in it, and (4-13)."""
+    assert dry_density(0.60) * 1.12 == pytest.approx(672.0, abs=0.5)
+    assert dry_density(0.40) * 2.00 == pytest.approx(800.0, abs=0.5)
     assert gravity_from_basic(0.55, 12.0) == pytest.approx(0.6027, abs=0.0001)
-    assert density(gravity_from_basic(0.55, 12.0), 12.0) == pytest.approx(675.0, abs=0.5)
-    assert density(gravity_from_basic(0.55, 12.0), 12.0) == pytest.approx(678.0, rel=0.01)  # read off a figure
-    assert gravity_from_shrinkage(0.55, 13.3, 12.0) == pytest.approx(0.5977, abs=0.0001)
-    assert most_moisture(0.50) == pytest.approx(135.1, abs=0.1)
+    assert dry_density(gravity_from_basic(0.55, 12.0)) * 1.12 == pytest.approx(675.0, abs=0.5)
+    assert dry_density(gravity_from_basic(0.55, 12.0)) * 1.12 == pytest.approx(678.0, rel=0.01)  # read off a figure
 
 
 @pytest.mark.parametrize("basic", [0.16, 0.32, 0.47, 0.56, 0.80])
 def test_specific_gravity_agrees_with_the_second_source(basic):
-    """geotech-references, a digitised copy of FPL-GTR-282 (2021), Eq. (4-13) and (4-3)."""
+    """geotech-references, a digitised copy of FPL-GTR-282 (2021), Eq. (4-13)."""
     theirs = moisture_relations.specific_gravity_from_basic(basic, 12.0)
     assert gravity_from_basic(basic, 12.0) == pytest.approx(theirs["gx"], rel=1e-12)
-    assert most_moisture(basic) == pytest.approx(
-        moisture_relations.max_moisture_content(basic)["mc_max_pct"], rel=1e-12
-    )
 
 
 SECOND_SOURCE = {

@@ -1,11 +1,8 @@
-"""Balance about the middle, and tapers that fan out."""
+"""Balance about the middle."""
 
-import pytest
-
-from sheetkit.trade.balance import Layer, UnlikePair, every_second_turned, summed_taper, unlike_pairs
+from sheetkit.trade.balance import Layer, UnlikePair, unlike_pairs
 
 WOODS = {"M": "maple", "W": "walnut", "P": "padauk"}
-INCH = 25.4
 
 
 def stack(letters: str) -> list[Layer]:
@@ -27,15 +24,3 @@ def test_thickness_and_grain_count_as_well_as_species():
 def test_an_even_stack_and_none_have_their_middle_between():
     assert unlike_pairs(stack("M W W M"), 0.0) == []
     assert unlike_pairs([], 0.0) == []
-
-
-def test_small_tapers_the_same_way_make_the_fan_of_case_a20():
-    """Case A20: 40 strips, each 0.002 thicker on one edge: 0.080 the same way round, 0 with every second flipped."""
-    tapers = [0.002 * INCH] * 40
-    assert summed_taper(tapers, [False] * 40) == pytest.approx(0.080 * INCH, abs=1e-9)
-    assert summed_taper(tapers, every_second_turned(40)) == 0.0
-
-
-def test_tapers_without_their_turns_are_refused():
-    with pytest.raises(ValueError, match=r"^2 tapers but 1 turns were given; wanted one for each$"):
-        summed_taper([0.1, 0.2], [True])

@@ -5,7 +5,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sheetkit.trade import cost
-from sheetkit.trade.slicing import slice_yield
 
 IN = 25.4
 shares = st.floats(0.0, 0.95)
@@ -29,12 +28,6 @@ def test_waste_is_a_share_of_what_is_bought():
     assert cost.waste_share(8.0, 6.0) == pytest.approx(0.25)
 
 
-@pytest.mark.parametrize(("slice_in", "kerf_in", "share"), [(0.040, 0.040, 0.5), (0.020, 0.035, 0.36364)])
-def test_at_these_thicknesses_the_saw_eats_half(slice_in, kerf_in, share):
-    """Case A54."""
-    assert slice_yield(slice_in * IN, kerf_in * IN) == pytest.approx(share, abs=5e-6)
-
-
 def test_a_slice_pays_for_its_kerf():
     """Case A55: (0.040 + 0.035) * 3 * 18 / 144 * 14 = 0.39375; without the kerf 0.21."""
     size = (18 * IN, 3 * IN)
@@ -48,10 +41,16 @@ def test_set_up_is_shared_out_and_losses_are_divided():
     assert cost.per_good_piece(60.0, 0.25) == pytest.approx(80.0)
 
 
+def test_three_of_fourteen_lost_divide_as_in_case_a34():
+    """Case A34: 3 of 14 failed, so 10 good ones cost as much as 10 / (11/14) = 12.7."""
+    assert cost.per_good_piece(10.0, 3 / 14) == pytest.approx(12.727, abs=5e-4)
+
+
 def test_margin_is_not_mark_up():
     """Case A57: 70 / 0.7 = 100; 70 * 1.3 = 91."""
     assert cost.price_at_margin(70.0, 0.30) == pytest.approx(100.0)
-    assert cost.price_at_mark_up(70.0, 0.30) == pytest.approx(91.0)
+    assert 70.0 * (1.0 + cost.mark_up_of_margin(0.30)) == pytest.approx(100.0)
+    assert 70.0 * (1.0 + cost.mark_up_of_margin(21.0 / 91.0)) == pytest.approx(91.0)
 
 
 def test_time_in_the_cut_and_the_blade():
@@ -72,7 +71,7 @@ def test_what_is_bought_less_the_waste_is_the_net(net, share):
 def test_the_margin_is_what_is_left_of_the_price_and_agrees_with_its_mark_up(paid, margin):
     price = cost.price_at_margin(paid, margin)
     assert (price - paid) / price == pytest.approx(margin, abs=1e-9)
-    assert cost.price_at_mark_up(paid, cost.mark_up_of_margin(margin)) == pytest.approx(price)
+    assert paid * (1.0 + cost.mark_up_of_margin(margin)) == pytest.approx(price)
 
 
 @pytest.mark.parametrize("share", [1.0, 1.2, -0.1])

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.trade.adhesive import Adhesive, adhesive_doubts, assembly_time_at
+from sheetkit.trade.adhesive import assembly_time_at
 from sheetkit.trade.glue import (
     GlueUp,
     fewest_glue_ups,
@@ -14,7 +14,6 @@ from sheetkit.trade.glue import (
     glue_up_times,
     glue_ups,
     lines_that_fit,
-    slip_allowance,
 )
 
 
@@ -68,27 +67,6 @@ def test_the_share_of_glue_counts_every_line():
     assert glue_share_pct([2.0, 3.0, 4.0], 0.5) == pytest.approx(10.0)
     assert glue_share_pct([2.0], 0.5) == 0.0
     assert glue_share_pct([], 0.5) == 0.0
-
-
-def test_slip_is_the_worst_seen_and_never_below_the_setting():
-    assert slip_allowance([], 0.8) == 0.8
-    assert slip_allowance([-1.6, 0.4], 0.8) == 1.6
-
-
-def test_an_adhesive_as_set_by_default_raises_no_remark():
-    assert adhesive_doubts(Adhesive()) == ()
-
-
-def test_a_figure_outside_the_usual_range_is_used_and_remarked_on():
-    doubts = adhesive_doubts(Adhesive(pressure_kpa=70.0, solids_share=0.3))
-    assert doubts == (
-        "solids_share of 0.3 share lies outside the usual 0.45 to 1: follow the adhesive's data sheet",
-        "pressure_kpa of 70 kPa lies outside the usual 345 to 1724: follow the adhesive's data sheet",
-    )
-
-
-def test_water_of_a_line_counts_both_faces_where_both_are_spread():
-    assert Adhesive(spread_gsm=150.0, faces_spread=2, solids_share=0.6).water_gsm == pytest.approx(120.0)
 
 
 def test_a_warm_shop_shortens_the_time_and_a_cool_one_never_lengthens_it():

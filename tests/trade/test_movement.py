@@ -11,8 +11,6 @@ from sheetkit.trade.movement import (
     crossing_doubts,
     face_coefficients,
     movement,
-    movement_by_shrinkage,
-    movement_difference,
     movement_doubts,
 )
 
@@ -26,14 +24,6 @@ def test_nothing_moves_above_thirty_per_cent():
     """Wood Handbook, FPL-GTR-190 (2010), text after Eq. (13-3)."""
     assert movement(100.0, 0.002, 30.0, 80.0) == 0.0
     assert movement(100.0, 0.002, 28.0, 80.0) == pytest.approx(0.4)
-    assert movement_by_shrinkage(100.0, 8.0, 45.0, 30.0) == 0.0
-
-
-@settings(deadline=None)
-@given(st.floats(1.0, 15.0), st.floats(0.0, 30.0), st.floats(0.0, 30.0))
-def test_moving_there_and_back_by_shrinkage_comes_out_where_it_began(shrinkage, one, other):
-    there = 100.0 + movement_by_shrinkage(100.0, shrinkage, one, other)
-    assert there + movement_by_shrinkage(there, shrinkage, other, one) == pytest.approx(100.0)
 
 
 def test_grain_decides_which_coefficient_counts():
@@ -49,13 +39,6 @@ def test_unknown_grain_gives_both_ends_and_not_a_guess():
 def test_a_grain_that_is_no_grain_is_refused():
     with pytest.raises(ValueError, match="'radial' is none of flat, quarter and rift"):
         face_coefficients(0.00165, 0.00353, "radial")
-
-
-@settings(deadline=None)
-@given(st.floats(0.0, 500.0), st.floats(0.0, 0.005), st.floats(0.0, 0.005), st.floats(-10.0, 10.0))
-def test_the_difference_of_neighbours_is_the_difference_of_their_movements(width, one, other, change):
-    apart = movement(width, one, 10.0, 10.0 + change) - movement(width, other, 10.0, 10.0 + change)
-    assert movement_difference(width, one, other, change) == pytest.approx(abs(apart), abs=1e-9)
 
 
 def test_a_turn_either_way_and_half_round():

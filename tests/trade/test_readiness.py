@@ -1,6 +1,6 @@
 """What is looked at before gluing and after."""
 
-from datetime import date, datetime
+from datetime import date
 
 import pytest
 
@@ -9,8 +9,6 @@ from sheetkit.trade.readiness import (
     bleeding_lines,
     earliest_machining,
     moisture_findings,
-    pieces_to_start,
-    surface_age_minutes,
 )
 
 
@@ -31,11 +29,6 @@ def test_dry_and_unread_lots_are_named():
     assert (dry.kind, dry.text) == ("too dry", "A (sugar maple) reads 4.5 %, below the limit of 6 %")
 
 
-def test_a_joint_glued_before_it_was_surfaced_is_refused():
-    with pytest.raises(ValueError, match="lies before surfaced 2024-05-02 10:00"):
-        surface_age_minutes(datetime(2024, 5, 2, 10, 0), datetime(2024, 5, 2, 9, 0))  # noqa: DTZ001
-
-
 def test_dust_stains_a_pale_neighbour_on_either_side_and_no_other():
     dark = [True, False, False, True, True]
     pale = [False, True, True, False, False]
@@ -48,14 +41,3 @@ def test_dust_stains_a_pale_neighbour_on_either_side_and_no_other():
 @pytest.mark.parametrize(("rest", "day"), [(0.0, date(2023, 12, 30)), (2.0, date(2024, 1, 1)), (2.1, date(2024, 1, 2))])
 def test_part_of_a_day_counts_as_a_whole_one(rest, day):
     assert earliest_machining(date(2023, 12, 30), rest) == day
-
-
-def test_a_share_that_divides_evenly_is_not_rounded_up():
-    assert pieces_to_start(9, 1, 10) == 10
-    assert pieces_to_start(0, 1, 10) == 0
-
-
-@pytest.mark.parametrize(("failed", "tried"), [(4, 4), (5, 4), (0, 0), (-1, 4)])
-def test_no_share_of_good_pieces_means_no_number_to_start(failed, tried):
-    with pytest.raises(ValueError, match="leaves no share of good pieces"):
-        pieces_to_start(3, failed, tried)

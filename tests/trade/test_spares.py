@@ -4,21 +4,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheetkit.trade.spares import for_risk, for_share_kept, for_share_out, with_share_on_top
+from sheetkit.trade.spares import for_risk, for_share_out, with_share_on_top
 
 
 def test_a_tenth_on_top_is_rounded_up_for_each_kind_on_its_own():
     """Case A17: 41 layers A-B-A...A: A 21 becomes 24, B 20 becomes 22."""
     assert [with_share_on_top(needed, 0.10).slices for needed in (21, 20)] == [24, 22]
     assert with_share_on_top(21, 0.10).reason == "21 needed and 10 % on top"
-
-
-def test_rejects_divide_they_do_not_multiply():
-    """Case A53, the same sum for slices: 6 needed with a quarter lost takes 8, not 7.5 rounded up from 6 * 1.25."""
-    assert for_share_kept(6, 0.75).slices == 8
-    assert for_share_kept(60, 0.75).slices == 80
-    assert for_share_kept(9, 0.9).slices == 10
-    assert for_share_kept(5, 1.0).spares == 0
 
 
 def test_the_chance_of_running_short_is_a_beta_binomial_sum():
@@ -87,9 +79,7 @@ def test_a_risk_outside_its_range_is_refused(risk):
         for_risk(5, 5, 0, risk)
 
 
-def test_shares_outside_their_range_are_refused():
-    with pytest.raises(ValueError, match=r"^a share kept of 0 was given; wanted more than 0 and at most 1$"):
-        for_share_kept(5, 0.0)
+def test_a_share_outside_its_range_is_refused():
     with pytest.raises(ValueError, match=r"^a share out of tolerance of 1 was given; wanted at least 0 and below 1$"):
         for_share_out(5, 1.0, 0.05)
 

@@ -6,7 +6,6 @@ from sheetkit.trade.thickness import (
     batch,
     chance_between,
     judge,
-    pressed_stack,
     reading_uncertainty,
     shape_of,
 )
@@ -114,10 +113,12 @@ def test_a_caliper_coarser_than_a_tenth_of_the_tolerance_is_said_and_a_fine_one_
 
 
 def test_a12_a_pressed_stack_gives_a_mean_and_no_spread():
-    stack = pressed_stack(0.842 * INCH, 20, 0.001 * INCH)
-    assert stack.mean_mm / INCH == pytest.approx(0.0421, abs=1e-9)
-    assert stack.within_mm / INCH == pytest.approx(0.00005, abs=1e-9)
-    assert stack.sd_mm is None
+    """Case A12: 20 strips read 0.842 together, the tool good to 0.001 either way: 0.0421 to 0.00005; spread unknown."""
+    stack = judge(Readings(others_mm=(0.842 * INCH / 20,), pressed=20), 0.042 * INCH, 0.002 * INCH, caliper_mm=0.0)
+    assert stack.shape.mean_mm / INCH == pytest.approx(0.0421, abs=1e-9)
+    assert stack.shape.sd_mm is None
+    assert stack.verdict is Verdict.MEAN_ONLY
+    assert reading_uncertainty(0.0, 0.001 * INCH, pressed=20) / INCH == pytest.approx(0.00005, abs=1e-9)
 
 
 def test_a_pressed_stack_is_never_called_in_tolerance_slice_by_slice():
