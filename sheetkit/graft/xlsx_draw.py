@@ -21,7 +21,6 @@ from sheetkit.graft.xlsx_formats import Formats
 from sheetkit.graft.xlsx_values import Plain, cell_text, plain_text, plain_value
 from sheetkit.report.model import Look, ReportCell, ReportSheet, Table
 
-PIXELS_PER_MM: Final = 96 / 25.4
 AUTHOR: Final = "sheetkit"
 
 _DATE_FORMAT: Final = "yyyy-mm-dd"

@@ -135,10 +135,6 @@ def rest_sentence(item: PanelGluing) -> str:
     return text + " Weighing is the better test: it has dried when it stops losing. Machined too early, the lines show."
 
 
-def _days(water: GlueWater) -> ReportCell:
-    return ReportCell(round(water.rest_days, 4), number_format="0")
-
-
 def _curl_words(water: GlueWater) -> str | None:
     curl = water.worst_curl
     return None if curl is None else curl.words

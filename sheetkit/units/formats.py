@@ -74,19 +74,3 @@ def short_number(value: float, digits: int = 6) -> str:
     """
     text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
     return "0" if text in {"-0", ""} else text
-
-
-def number_format(unit: str, *, fine: bool = False) -> str:
-    """The number format of a result column, in the notation of .xlsx.
-
-    Args:
-        unit: "in", "thou", "mm" or another unit of length; "64ths" shows inches as whole inches and 64ths
-        fine: one more digit, for offsets and uncertainties
-
-    >>> number_format("in")
-    '0.0000'
-    """
-    if unit == "64ths":
-        return "# ???/128" if fine else "# ??/64"
-    decimals = _DECIMALS.get(unit, 3) + fine
-    return "0." + "0" * decimals if decimals else "0"

@@ -86,31 +86,6 @@ def read_quantity(
     return _Reader(text, dimension, unit, comma, quarters).readings()
 
 
-def parse_length(text: str, unit: str = "in", *, comma: Comma | None = None, quarters: bool = False) -> Reading:
-    """A length that can be understood in one way only.
-
-    Args:
-        text: as typed, for example "1-1/2 in", "1.6 mm" or ".0625"
-        unit: unit of a number that carries none
-        comma: what a lone comma stands for, where that is known
-        quarters: 5/4 and the like are nominal thicknesses
-
-    Returns:
-        The reading, its value in millimetres.
-
-    Raises:
-        UnreadableValue: it cannot be understood, or in more ways than one
-
-    >>> parse_length('1-1/2"').value
-    38.1
-    """
-    readings = read_quantity(text, Dimension.LENGTH, unit, comma=comma, quarters=quarters)
-    if len({round(reading.value, 9) for reading in readings}) > 1:
-        offers = " or ".join(f"{reading.amount:g} {reading.unit}" for reading in readings)
-        raise UnreadableValue(f'"{text}"', "one length that can be read in one way", f"type {offers}")
-    return readings[0]
-
-
 class _Reader(TermScanner):
     """Reads one cell."""
 

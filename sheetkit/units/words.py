@@ -275,36 +275,8 @@ def find_unit(word: str, dimension: Dimension | None = None) -> Unit | None:
     return unit if unit is not None and dimension in (None, unit.dimension) else None
 
 
-def unit_named(word: str) -> Unit:
-    """The unit that a word names.
-
-    Raises:
-        UnreadableValue: no such unit is known
-    """
-    unit = find_unit(word)
-    if unit is None:
-        raise UnreadableValue(word or "no unit", "a unit such as in, thou or mm", "type in, thou or mm")
-    return unit
-
-
-def to_mm(value: float, unit: str) -> float:
-    """A length in millimetres; exact to the last digit where the factor is.
-
-    Args:
-        value: length in `unit`
-        unit: any word for a unit of length
-
-    Raises:
-        UnreadableValue: not a unit of length
-
-    >>> to_mm(1.5, "in")
-    38.1
-    """
-    return _length_unit(unit).to_base(value)
-
-
 def from_mm(value_mm: float, unit: str) -> float:
-    """A length in another unit; the inverse of `to_mm`.
+    """A length in another unit.
 
     Args:
         value_mm: length [mm]

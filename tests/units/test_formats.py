@@ -2,7 +2,7 @@
 
 import pytest
 
-from sheetkit.units import Style, format_length, inch_fraction, number_format, short_number
+from sheetkit.units import Style, format_length, inch_fraction, short_number
 
 
 @pytest.mark.parametrize(
@@ -37,22 +37,6 @@ def test_a_length_is_written_in_its_unit(mm, unit, decimals, text):
 def test_inches_as_a_fraction_are_rounded_to_the_nearest_64th(inches, text):
     assert inch_fraction(inches) == text
     assert format_length(inches * 25.4, "in", style=Style.FRACTION, with_unit=False) == text
-
-
-@pytest.mark.parametrize(
-    ("unit", "fine", "code"),
-    [
-        ("in", False, "0.0000"),
-        ("in", True, "0.00000"),
-        ("mm", False, "0.00"),
-        ("mm", True, "0.000"),
-        ("thou", False, "0.0"),
-        ("64ths", False, "# ??/64"),
-        ("µm", False, "0"),
-    ],
-)
-def test_a_result_column_gets_the_number_format_of_its_unit(unit, fine, code):
-    assert number_format(unit, fine=fine) == code
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,15 @@
 import pytest
 
 from sheetkit.errors import UnreadableValue
-from sheetkit.units import Comma, Dimension, parse_length, read_quantity
+from sheetkit.units import Comma, Dimension, read_quantity
+
+
+def only_length(text, unit="in", **how):
+    """The one length that a text can mean."""
+    readings = read_quantity(text, Dimension.LENGTH, unit, **how)
+    assert len({round(reading.value, 9) for reading in readings}) == 1
+    return readings[0]
+
 
 PLAIN = [
     # text, inches
@@ -76,14 +84,14 @@ PLAIN = [
 
 @pytest.mark.parametrize(("text", "inches"), PLAIN)
 def test_a_length_is_read_as_written(text, inches):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.value == pytest.approx(inches * 25.4, rel=1e-14)
     assert not reading.doubtful
 
 
 @pytest.mark.parametrize("text", [text for text, _ in PLAIN if text not in {"1,250.5 mm"}])
 def test_what_is_plainly_written_needs_no_explanation(text):
-    assert parse_length(text).because == ""
+    assert only_length(text).because == ""
 
 
 @pytest.mark.parametrize(
@@ -105,7 +113,7 @@ def test_what_is_plainly_written_needs_no_explanation(text):
     ],
 )
 def test_what_had_to_be_guessed_says_why(text, inches, because):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.value == pytest.approx(inches * 25.4, rel=1e-12)
     assert reading.because == because
 
@@ -128,7 +136,7 @@ def test_what_had_to_be_guessed_says_why(text, inches, because):
     ],
 )
 def test_a_range_keeps_both_ends_and_gives_its_middle_with_a_reason(text, low, high):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.low == pytest.approx(low * 25.4, rel=1e-9)
     assert reading.high == pytest.approx(high * 25.4, rel=1e-9)
     assert reading.value == pytest.approx((low + high) / 2 * 25.4, rel=1e-9)
@@ -151,7 +159,7 @@ def test_a_range_keeps_both_ends_and_gives_its_middle_with_a_reason(text, low, h
     ],
 )
 def test_several_readings_in_one_cell_are_kept_apart(text, several):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.several == pytest.approx([each * 25.4 for each in several])
     assert reading.because
 
@@ -180,7 +188,7 @@ def test_several_readings_in_one_cell_are_kept_apart(text, several):
     ],
 )
 def test_a_mark_of_doubt_is_kept_beside_the_value(text, remark):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.value == pytest.approx(1.016)
     assert reading.doubtful
     assert reading.remark == remark
@@ -199,7 +207,7 @@ def test_a_mark_of_doubt_is_kept_beside_the_value(text, remark):
     ],
 )
 def test_a_remark_is_kept(text, remark):
-    reading = parse_length(text)
+    reading = only_length(text)
     assert reading.value == pytest.approx(1.0668)
     assert reading.remark == remark
     assert not reading.doubtful
@@ -268,7 +276,7 @@ def test_a_remark_is_kept(text, remark):
 )
 def test_what_has_no_single_reading_is_refused_with_all_three_answers(text):
     with pytest.raises(UnreadableValue) as caught:
-        parse_length(text)
+        read_quantity(text, Dimension.LENGTH, "in")
     assert caught.value.found
     assert "inches" in caught.value.wanted
     assert caught.value.fix
@@ -276,7 +284,7 @@ def test_what_has_no_single_reading_is_refused_with_all_three_answers(text):
 
 def test_the_refusal_says_what_was_probably_meant():
     with pytest.raises(UnreadableValue) as caught:
-        parse_length("0.O42")
+        read_quantity("0.O42", Dimension.LENGTH, "in")
     assert caught.value.fix == "type 0.042 if that is meant; letters stand among the digits"
 
 
@@ -307,7 +315,7 @@ def test_a_fraction_in_a_metric_column_may_be_inches():
     ("text", "nominal"), [("5/4", True), ("8/4", True), ("4/4", True), ("3/4", False), ("1-1/4", False)]
 )
 def test_whole_quarters_name_a_nominal_thickness(text, nominal):
-    assert parse_length(text, quarters=True).nominal is nominal
+    assert only_length(text, quarters=True).nominal is nominal
 
 
 def test_quarters_are_inches_in_a_metric_column_too():
@@ -317,7 +325,7 @@ def test_quarters_are_inches_in_a_metric_column_too():
 
 def test_a_nominal_thickness_beside_another_number_is_refused():
     with pytest.raises(UnreadableValue):
-        parse_length("5/4 (1.06)", quarters=True)
+        read_quantity("5/4 (1.06)", Dimension.LENGTH, "in", quarters=True)
 
 
 @pytest.mark.parametrize(

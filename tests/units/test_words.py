@@ -6,7 +6,7 @@ import pint
 import pytest
 
 from sheetkit.errors import UnreadableValue
-from sheetkit.units import UNITS, find_unit, from_mm, to_mm, unit_words
+from sheetkit.units import UNITS, find_unit, from_mm, unit_words
 
 REGISTRY = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 IN_PINT = {
@@ -35,10 +35,10 @@ def test_parts_of_an_inch_add_up_to_it(parts):
 def test_the_inch_is_exactly_25_4_mm():
     """NIST SP 811 (2008), appendix B.8: 1 in = 2.54 E-02 m, printed in bold as exact."""
     assert UNITS["in"].factor == Fraction(254, 10)
-    assert to_mm(1.5, "in") == 38.1
-    assert to_mm(0.1, "in") == 2.54
+    assert UNITS["in"].to_base(1.5) == 38.1
+    assert UNITS["in"].to_base(0.1) == 2.54
     assert from_mm(1.0414, "in") == 0.041
-    assert from_mm(to_mm(0.041, "in"), "in") == 0.041
+    assert from_mm(UNITS["in"].to_base(0.041), "in") == 0.041
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,7 @@ def test_every_word_leads_to_a_unit_and_no_word_to_two():
 
 def test_a_mass_is_no_length():
     with pytest.raises(UnreadableValue) as caught:
-        to_mm(1, "kg")
+        from_mm(1, "kg")
     assert (caught.value.found, caught.value.wanted, caught.value.fix) == (
         "kg", "a unit of length", "type in, thou or mm",
     )  # fmt: skip
