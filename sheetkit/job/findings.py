@@ -15,6 +15,7 @@ from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.schema import STOCK, TARGETS
 from sheetkit.trade.exact import total_mm
 from sheetkit.trade.plan_model import Shortage
+from sheetkit.trade.record import thinnest_kept
 from sheetkit.trade.roughsize import size_short_by
 
 
@@ -34,6 +35,7 @@ def findings(
         *_too_small(needs, rough, measure, inputs),
         *_off_thickness(stacks, measure),
         *_thin(needs, inputs, measure),
+        *_thinner_than_ever(needs, checks, measure),
         *_apart(learned, measure),
         *_overspent(states, measure),
         *_unsure(states),
@@ -163,6 +165,28 @@ def _thin(needs: Sequence[Need], inputs: Inputs, measure: Measure) -> Iterator[C
                 f"at least {measure.text(thinnest)}, the thinnest slice worth keeping",
                 "ask for a thicker layer, or change Thinnest slice on Shop if your saw has shown that it can",
                 Harm.DOUBTFUL,
+            )  # fmt: skip
+
+
+def _thinner_than_ever(
+    needs: Sequence[Need], checks: Sequence[CheckedSlice], measure: Measure
+) -> Iterator[CellProblem]:
+    """Layers still to be sawn of a wood that has never come off so thin and been kept; said, not forbidden."""
+    for need in needs:
+        record = [
+            (item.slice.mean_mm, item.slice.row.use)
+            for item in checks
+            if item.slice.species == need.species and item.slice.mean_mm is not None
+        ]
+        thinnest = thinnest_kept(record)
+        if thinnest is not None and need.have < need.layers and need.sawn_mm < thinnest - need.tolerance_mm:
+            place = need.target.place
+            yield CellProblem(
+                place.sheet, place.cell("thickness_mm"),
+                f"a slice of {measure.text(need.sawn_mm)} of {need.species}, thinner than any on Measurements",
+                f"no thinner than {measure.text(thinnest)}, the thinnest of this wood that was kept",
+                "nothing, if your saw can; saw one and look at it before the others, as the saw's manual allows",
+                Harm.NOTED,
             )  # fmt: skip
 
 

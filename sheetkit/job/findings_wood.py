@@ -12,6 +12,7 @@ from sheetkit.tables.schema import SHOP
 from sheetkit.tables.value import written
 from sheetkit.trade.adhesive import USUAL, Range
 from sheetkit.trade.readiness import MoistureFinding
+from sheetkit.trade.species import may_be_the_same
 from sheetkit.units import find_unit
 
 SHEET_FIRST = "follow the adhesive's data sheet"
@@ -33,6 +34,7 @@ def findings_wood(gluing: Gluing, inputs: Inputs) -> list[CellProblem]:
     """Every finding about wood and glue."""
     found = [
         *_without_figures(gluing, inputs),
+        *_two_names(gluing, inputs),
         *_oily(gluing, inputs),
         *_unusual(inputs),
         *(finding for item in gluing.panels for finding in _of_panel(item, inputs)),
@@ -53,6 +55,20 @@ def _without_figures(gluing: Gluing, inputs: Inputs) -> Iterator[CellProblem]:
                 "its movement and density, to work out how far it swells and moves",
                 f"{hint.strip()}; all else is worked out without", Harm.NOTED,
             )  # fmt: skip
+
+
+def _two_names(gluing: Gluing, inputs: Inputs) -> Iterator[CellProblem]:
+    """A bare name such as maple beside a fuller one: perhaps one wood, that is planned as two."""
+    labels = {wood.match.key: label for label, wood in gluing.woods.items()}
+    for bare, full in may_be_the_same(wood.match for wood in gluing.woods.values()):
+        named = [row.place for row in inputs.targets if row.species == labels[bare]]
+        named += [row.place for row in inputs.boards if row.species == labels[bare]]
+        yield CellProblem(
+            named[0].sheet, named[0].cell("species"),
+            f"{labels[bare]}, which may be the {labels[full]} named elsewhere",
+            "one name for one wood",
+            f"if it is {labels[full]}, type that here as well; until then the two are planned apart", Harm.DOUBTFUL,
+        )  # fmt: skip
 
 
 def _oily(gluing: Gluing, inputs: Inputs) -> Iterator[CellProblem]:
