@@ -44,8 +44,7 @@ from sheetkit.reading.model import Format
 from sheetkit.report.model import ReportSheet
 
 MANIFEST: Final = "META-INF/manifest.xml"
-MEMBERS_A_GRAFT_MAY_EDIT: Final = frozenset({"content.xml", MANIFEST})
-"""Every other member of the maker's file keeps its bytes."""
+"""Beside content.xml the only member that a graft edits; every other one keeps its bytes."""
 
 LANDSCAPE_PAGE: Final = "sheetkit_landscape"
 """Name of the master page that sheets printed across the paper use where the file has it."""

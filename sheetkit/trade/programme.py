@@ -6,7 +6,7 @@ a clock would stop at another place on another day and a second run must give th
 
 import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -117,21 +117,6 @@ class Programme:
         import numpy as np
 
         return np.where(np.array(self.whole) == 1, np.round(values), values)
-
-
-def weighted_sum(factors: Mapping[int, float], values: Sequence[float]) -> float:
-    """Work out the value of a row or an objective.
-
-    Args:
-        factors: factor of each variable by its place [1]
-        values: value of each variable in the order they were added [1]
-
-    Source: definition of a linear form.
-
-    >>> weighted_sum({0: 2.0, 2: 1.0}, [3.0, 5.0, 4.0])
-    10.0
-    """
-    return sum(factor * values[place] for place, factor in factors.items())
 
 
 @contextmanager

@@ -13,9 +13,11 @@ from odf.table import DatabaseRange, DatabaseRanges, NamedExpressions, NamedRang
 from odf.text import P
 
 from sheetkit.errors import DamagedWorkbook, NotAWorkbook, ProtectedWorkbook, SignedWorkbook
-from sheetkit.graft.ods import LANDSCAPE_PAGE, MEMBERS_A_GRAFT_MAY_EDIT, graft_ods
+from sheetkit.graft.ods import LANDSCAPE_PAGE, graft_ods
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet
 from sheetkit.report.model import Table as NamedTable
+
+MEMBERS_A_GRAFT_MAY_EDIT = {"content.xml", "META-INF/manifest.xml"}
 
 
 def makers_workbook(*, protected=False, names=False, ranges=False, more=()):
