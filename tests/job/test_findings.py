@@ -27,6 +27,12 @@ def test_once_it_was_sawn_it_is_said_no_more(job):
     assert said(job, "thinner than any") == []
 
 
+def test_slices_that_came_off_a_little_thick_are_evidence_enough(job):
+    """0.040 wanted, 0.043 kept: the saw does saw so thin, the dial is off."""
+    job.board("A", "cherry", 3.0).layer("cherry", 0.040, plies=2)
+    assert said(job.slice("A-1", 0.040, 0.043), "thinner than any") == []
+
+
 def test_a_bare_name_beside_a_fuller_one_is_asked_about(job):
     job.board("A", "hard maple", 3.0).layer("maple", 0.040)
     assert said(job, "named elsewhere") == [
