@@ -70,6 +70,14 @@ def new(workbooks: tuple[Path, ...], unit: str, as_json: bool) -> None:
     metavar="FOLDER",
     help="Also write the pictures, and full-size templates of bowl rings, into this folder.",
 )
+@click.option(
+    "--pdf",
+    type=click.Path(path_type=Path),
+    metavar="PLACE",
+    help="Also write Summary and Cut plan on one page, through LibreOffice: into this file that ends in .pdf, or into "
+    "this folder.",
+)
+@click.option("--open", "open_after", is_flag=True, help="Open the workbook afterwards, even if nothing was written.")
 @AS_JSON
 def refresh(
     workbooks: tuple[Path, ...],
@@ -77,13 +85,21 @@ def refresh(
     keep_copy: bool,
     allow_signed: bool,
     pictures: Path | None,
+    pdf: Path | None,
+    open_after: bool,
     as_json: bool,
 ) -> None:
     """Compute everything and write the result sheets into the workbook."""
+    if open_after and (dry_run or as_json):
+        raise click.UsageError("--open goes with neither --dry-run nor --json: there is nothing new to look at.")
+    if pdf is not None and pdf.suffix.lower() == ".pdf" and len(workbooks) > 1:
+        raise click.UsageError(f"--pdf {pdf} is one file, but several workbooks are named. Name a folder instead.")
     from sheetkit.pipeline import refresh as run
 
+    unopened: list[Path] = []
+
     def work(path: Path) -> "Outcome":
-        return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures)
+        return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures, pdf=pdf)
 
     def say(outcome: "Outcome") -> None:
         click.echo(f"{outcome.path}: {outcome.written_words}")
@@ -91,9 +107,45 @@ def refresh(
             click.echo(f"  {line}")
         if outcome.pictures:
             click.echo(f"  {_count(len(outcome.pictures), 'picture')} and templates written to {pictures}.")
+        if outcome.pdf:
+            click.echo(f"  Summary and Cut plan on one page: {outcome.pdf}")
         _print_problems(outcome.problems)
+        if open_after and not _opened(outcome.path):
+            unopened.append(outcome.path)
 
-    _for_each(workbooks, work, say, lambda outcome: _code(outcome.problems), as_json)
+    def code_of(outcome: "Outcome") -> int:
+        return FAILED if outcome.path in unopened else _code(outcome.problems)
+
+    _for_each(workbooks, work, say, code_of, as_json)
+
+
+@main.command(epilog="Example: sheetkit watch JOB.xlsx")
+@click.argument("places", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="WORKBOOKS_OR_FOLDERS...")
+def watch(places: tuple[Path, ...]) -> None:
+    """Refresh workbooks by themselves whenever you have saved and closed them.
+
+    Says in one line what changed. In a folder only jobs are taken up: workbooks that have result sheets of sheetkit, or
+    rows on Stock and Targets; all others are left alone. Ctrl-C ends it.
+    """
+    import time
+    from datetime import datetime
+
+    def say(line: str) -> None:
+        click.echo(f"{datetime.now().astimezone():%H:%M:%S} {line}")
+
+    try:
+        from sheetkit.watch.places import refuse_missing
+        from sheetkit.watch.watcher import Watcher
+
+        refuse_missing(places)
+        say("Watching; Ctrl-C ends it.")
+        Watcher(places, say).run(time.monotonic, time.sleep)
+    except SheetkitError as problem:
+        click.echo(str(problem), err=True)
+        sys.exit(FAILED)
+    except KeyboardInterrupt:
+        click.echo("No longer watching.")
+        sys.exit(DONE)
 
 
 @main.command(epilog="Example: sheetkit check JOB.xlsx")
@@ -135,6 +187,26 @@ def button(extension: Path, as_json: bool) -> None:
     _for_each((extension,), make, say, lambda _: DONE, as_json)
 
 
+@main.command(epilog="Example: sheetkit launcher FOLDER")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@AS_JSON
+def launcher(folder: Path, as_json: bool) -> None:
+    """Make a file that refreshes and opens the workbooks dropped on it.
+
+    It suits the system it is made on, and calls this very sheetkit; make it anew when you install sheetkit elsewhere.
+    """
+    from sheetkit.launchers.write import write_launcher
+
+    def make(path: Path) -> dict[str, Any]:
+        made = write_launcher(path)
+        return {"file": str(made.path), "python": sys.executable, "use": made.use}
+
+    def say(made: dict[str, Any]) -> None:
+        click.echo(f"{made['file']}: made. {made['use']}")
+
+    _for_each((folder,), make, say, lambda _: DONE, as_json)
+
+
 def _for_each(
     workbooks: Sequence[Path],
     work: Callable[[Path], Any],
@@ -152,11 +224,11 @@ def _for_each(
             printed.append({"file": str(path), "error": _error_fields(problem)})
             click.echo(str(problem), err=True)
             continue
-        codes.append(code_of(result))
         if as_json:
             printed.append(result if isinstance(result, dict) else result.as_dict())
         else:
             say(result)
+        codes.append(code_of(result))
     if as_json:
         click.echo(json.dumps(printed, indent=1, ensure_ascii=False, default=str))
     sys.exit(max(codes))
@@ -168,6 +240,18 @@ def _with_bar(workbooks: Sequence[Path], as_json: bool) -> Iterable[Path]:
         return
     with click.progressbar(workbooks, label="Workbooks", file=sys.stderr) as bar:
         yield from bar
+
+
+def _opened(path: Path) -> bool:
+    """Open a workbook in the program that the system has for it."""
+    if click.launch(str(path.absolute())) == 0:
+        return True
+    click.echo(
+        f"{path}: found no program that opens it, wanted the spreadsheet program. "
+        "To fix: open it by hand; it was refreshed.",
+        err=True,
+    )
+    return False
 
 
 def _error_fields(problem: SheetkitError) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 import hashlib
 import io
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
@@ -13,6 +13,7 @@ from sheetkit.graft.saving import Stamp, save, stamp
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results, compute
 from sheetkit.reading import open_workbook
+from sheetkit.report.model import ReportSheet
 from sheetkit.report.picture_files import picture_files
 from sheetkit.report.problems import by_harm
 from sheetkit.report.sheets import result_sheets
@@ -57,6 +58,7 @@ class Outcome:
         pictures: files written beside, pictures and ring templates
         progress: how far the job is
         content: SHA-256 of the file as the refresh left it; "" when nothing was to be written
+        pdf: file with Summary and Cut plan on one page; "" for none
     """
 
     path: Path
@@ -70,6 +72,7 @@ class Outcome:
     pictures: list[str] = field(default_factory=list)
     progress: Progress | None = None
     content: str = ""
+    pdf: str = ""
 
     @property
     def written_words(self) -> str:
@@ -108,6 +111,7 @@ class Outcome:
             "records": [asdict(record) for record in self.records],
             "sheets": self.sheets,
             "pictures": self.pictures,
+            "pdf": self.pdf,
             "progress": asdict(self.progress) if self.progress else None,
         }
 
@@ -119,6 +123,7 @@ def refresh(
     keep_copy: bool = False,
     allow_signed: bool = False,
     pictures: Path | str | None = None,
+    pdf: Path | str | None = None,
 ) -> Outcome:
     """Compute everything and write the result sheets into the workbook; nothing else in it changes.
 
@@ -128,14 +133,17 @@ def refresh(
         keep_copy: keep the file as it was beside the new one
         allow_signed: write into a digitally signed file, which breaks its signature
         pictures: folder for the pictures and full-size ring templates as files of their own; None for none
+        pdf: Summary and Cut plan on one page: a file that ends in .pdf, or the folder for it; None for none
 
     Raises:
-        FileProblem: the file cannot be read or written; it is left as it was. Or the folder cannot be written to.
+        FileProblem: the file cannot be read or written; it is left as it was. Or the folder cannot be written to,
+            or LibreOffice is wanted for the PDF and is not there (nothing is changed) or fails.
 
     Returns:
         What was found and done; findings in cells are not raised but listed.
     """
     path = Path(path)
+    print_page = None if pdf is None or dry_run else _page_printer(Path(pdf), path)
     as_read = _stamp(path)
     workbook = open_workbook(path)
     inputs = read_inputs(workbook)
@@ -158,6 +166,7 @@ def refresh(
     made: list[str] = []
     if pictures is not None and not dry_run:
         made = _write_files(Path(pictures), path.stem, picture_files(results, Measure(inputs.unit)))
+    printed = print_page(sheets, inputs.unit) if print_page else ""
     return Outcome(
         path=path,
         written=written,
@@ -170,7 +179,23 @@ def refresh(
         pictures=made,
         progress=_progress(inputs.unit, results),
         content="" if dry_run else content,
+        pdf=printed,
     )
+
+
+def _page_printer(place: Path, workbook: Path) -> Callable[[Sequence[ReportSheet], str], str]:
+    """What writes the page as a PDF and gives its path; that there is a LibreOffice is seen to before anything else."""
+    from sheetkit.page.make import pdf_path, write_pdf
+    from sheetkit.page.office import find_office
+
+    target = pdf_path(place, workbook)
+    program = find_office(target)
+
+    def write(sheets: Sequence[ReportSheet], unit: str) -> str:
+        write_pdf(target, workbook, sheets, unit, program)
+        return str(target)
+
+    return write
 
 
 def _progress(unit: str, results: Results) -> Progress:

@@ -16,9 +16,11 @@ ORDER = [
     "report",
     "graft",
     "blank",
+    "page",
     "pipeline",
     "watch",
     "button",
+    "launchers",
     "cli",
 ]
 ONLY_FOR_TRADE = {"errors", "units", "trade"}
