@@ -124,7 +124,8 @@ class _Graft:
         styles = self._styles()
         by_name = {sheet.name: tabs[sheet.key] for sheet in self._sheets}
         font = styles.sheet.default_font or _USUAL_FONT
-        drawn = draw(self._sheets, Names(by_name, tables), font=font, day_zero_1904=self._book.day_zero_1904)
+        names = Names(by_name, tables)
+        drawn = draw(self._sheets, names, font=font, day_zero_1904=self._book.day_zero_1904, frame_only=True)
         parts = self._parts(drawn, styles, first_table)
         pointers = self._add_to_book(tabs, parts, styles)
         lost = self._drop_chain(parts)

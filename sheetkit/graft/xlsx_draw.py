@@ -4,30 +4,29 @@ import io
 import math
 import re
 import textwrap
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import Final
 
 from openpyxl.utils.cell import get_column_letter, quote_sheetname
-from xlsxwriter.format import Format
+from xlsxwriter.utility import xl_range
 from xlsxwriter.workbook import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from sheetkit.graft.formula_names import renamed
 from sheetkit.graft.looks import LOOK_STYLES
+from sheetkit.graft.xlsx_cells import SheetCells, format_number
 from sheetkit.graft.xlsx_charts import native_chart
 from sheetkit.graft.xlsx_formats import Formats
-from sheetkit.graft.xlsx_values import Plain, cell_text, plain_text, plain_value
-from sheetkit.report.model import Look, ReportCell, ReportSheet, Table
+from sheetkit.graft.xlsx_markup import attribute
+from sheetkit.graft.xlsx_values import cell_text, plain_text
+from sheetkit.report.model import Area, ReportCell, ReportSheet, Table
 
 AUTHOR: Final = "sheetkit"
 
-_DATE_FORMAT: Final = "yyyy-mm-dd"
 _DEFAULT_WIDTH: Final = 8.43
 _USUAL_HEIGHT: Final = 15.0
 _MARGINS_IN: Final = {"left": 0.5, "right": 0.5, "top": 0.75, "bottom": 0.7}
-_VERDICTS: Final = {Look.GOOD, Look.WATCH, Look.BAD}
 _FUNCTION: Final = re.compile(r"([A-Za-z][\w.]*)\(")
 _PLAIN_FUNCTIONS: Final = frozenset(
     {
@@ -37,6 +36,8 @@ _PLAIN_FUNCTIONS: Final = frozenset(
 )  # fmt: skip
 """Functions as old as the format: in formulas of these alone the library need not look for newer ones, which takes it
 longer than all the rest of a cell."""
+_MOST_LINKS: Final = 65_530
+"""Links of one sheet that Excel takes. Source: Microsoft, Excel specifications and limits."""
 _NOTE_WIDTH: Final = 240
 _NOTE_CHARACTERS: Final = 40
 _NOTE_LINE: Final = 15
@@ -61,14 +62,33 @@ class Drawn:
 
     Attributes:
         package: its bytes; the sheets stand in the order they were given
-        texts: its shared strings, in the notation of cells
+        cells: the cells of each sheet, where the package was drawn without them
     """
 
     package: bytes
-    texts: Sequence[str]
+    cells: Sequence[SheetCells] = ()
 
 
-def draw(sheets: Sequence[ReportSheet], names: Names, *, font: str, day_zero_1904: bool) -> Drawn:
+class _Frame(Worksheet):  # type: ignore[misc] # the library carries no types
+    """A sheet whose cells and links are written by us."""
+
+    cells = "<sheetData/>"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.links: list[str] = []
+
+    def _write_sheet_data(self) -> None:
+        self.fh.write(self.cells)
+
+    def _write_hyperlinks(self) -> None:
+        if self.links:
+            self.fh.write(f"<hyperlinks>{''.join(self.links)}</hyperlinks>")
+
+
+def draw(
+    sheets: Sequence[ReportSheet], names: Names, *, font: str, day_zero_1904: bool, frame_only: bool = False
+) -> Drawn:
     """Draw the sheets.
 
     Args:
@@ -76,6 +96,7 @@ def draw(sheets: Sequence[ReportSheet], names: Names, *, font: str, day_zero_190
         names: what things are called in the maker's file
         font: family of the type
         day_zero_1904: dates count from 1904
+        frame_only: leave the cells out of the package, to be written with the styles of another one
 
     Raises:
         ValueError: a cell stands under another's span, or two spans, or a span and a table, overlap
@@ -85,13 +106,18 @@ def draw(sheets: Sequence[ReportSheet], names: Names, *, font: str, day_zero_190
     workbook = Workbook(target, options)
     formats = Formats(workbook, font)
     # The maker may have given a tab a name that the library refuses, so the names are set behind its back.
-    worksheets = [workbook.add_worksheet(f"r{index}") for index, _ in enumerate(sheets)]
+    worksheets = [workbook.add_worksheet(f"r{index}", worksheet_class=_Frame) for index, _ in enumerate(sheets)]
     for worksheet, sheet in zip(worksheets, sheets, strict=True):
         worksheet.name = names.tabs[sheet.name]
-    for worksheet, sheet in zip(worksheets, sheets, strict=True):
+    drawn = [
         _SheetDrawing(workbook, worksheet, sheet, names, formats).draw()
+        for worksheet, sheet in zip(worksheets, sheets, strict=True)
+    ]
+    if not frame_only:
+        for worksheet, cells in zip(worksheets, drawn, strict=True):
+            worksheet.cells = cells.markup()
     workbook.close()
-    return Drawn(target.getvalue(), tuple(workbook.str_table.string_array))
+    return Drawn(target.getvalue(), drawn)
 
 
 @dataclass(slots=True)
@@ -99,29 +125,76 @@ class _SheetDrawing:
     """Draws one sheet."""
 
     workbook: Workbook
-    worksheet: Worksheet
+    worksheet: _Frame
     sheet: ReportSheet
     names: Names
     formats: Formats
 
-    def draw(self) -> None:
-        self._set_up_columns_and_rows()
-        self._set_up_view()
-        self._set_up_print()
-        for table in self.sheet.tables:
-            self._table(table)
-        for row, column, cell in _placed(self.sheet):
-            self._cell(row, column, cell)
-        self._pictures()
-        self._charts()
-
-    def _set_up_columns_and_rows(self) -> None:
+    def draw(self) -> SheetCells:
+        """Draw all but the cells."""
         for column, width in enumerate(self.sheet.column_widths):
             self.worksheet.set_column(column, column, width)
-        for row in range(1, len(self.sheet.rows) + 1):
-            height = self.sheet.row_heights.get(row) or needed_height(self.sheet, row)
-            if height is not None:
-                self.worksheet.set_row(row - 1, height)
+        self._set_up_view()
+        self._set_up_print()
+        self._set_up_extent()
+        for table in self.sheet.tables:
+            self._table(table)
+        heights = self._around_cells()
+        for row, height in heights.items():
+            self.worksheet.set_row(row - 1, height)
+        self._pictures()
+        self._charts()
+        day = self.worksheet._convert_date_time  # knows which day zero holds
+        return SheetCells(self.sheet, self.formats, heights, self._formula, lambda value: float(day(value)))
+
+    def _around_cells(self) -> dict[int, float]:
+        """Formats, spans, links and notes of the cells; returns the heights of rows that are not usual [pt]."""
+        heights: dict[int, float] = {}
+        met: dict[tuple[str, str, type], bool] = {}
+        for row, cells in enumerate(self.sheet.rows):
+            covered_to, height = 0, 0.0
+            for column, cell in enumerate(cells):
+                if cell is None:
+                    continue
+                if column < covered_to:
+                    where = f"{self.sheet.name}!{get_column_letter(column + 1)}{row + 1}"
+                    raise ValueError(f"{where} lies under a cell that spans it")
+                key = (cell.look._value_, cell.number_format, cell.value.__class__)
+                if key not in met:
+                    met[key] = _may_be_tall(cell)
+                    format_number(self.formats, cell)
+                if met[key]:
+                    height = max(height, _needed_by(self.sheet, column, cell))
+                if cell.columns > 1 or cell.link is not None or cell.note:
+                    covered_to = column + cell.columns
+                    self._beside(row, column, cell)
+            given = self.sheet.row_heights.get(row + 1) or (height if height > _USUAL_HEIGHT else None)
+            if given is not None:
+                heights[row + 1] = given
+        return heights
+
+    def _beside(self, row: int, column: int, cell: ReportCell) -> None:
+        """What a cell has that does not stand in it: its span, link and note."""
+        if cell.columns > 1:
+            span = Area(row + 1, column + 1, row + 1, column + cell.columns)
+            if any(_overlap(span, table.area) for table in self.sheet.tables):
+                raise ValueError(f"{self.sheet.name}!{get_column_letter(column + 1)}{row + 1} spans cells of a table")
+            self.worksheet.merge_range(row, column, row, column + cell.columns - 1, "")
+        if cell.link is not None:
+            format_number(self.formats, cell)
+            tab = self.names.tabs.get(cell.link.sheet, cell.link.sheet)
+            target = attribute(f"{quote_sheetname(tab)}!{cell.link.cell}")
+            place = f"{get_column_letter(column + 1)}{row + 1}"
+            if len(self.worksheet.links) < _MOST_LINKS:
+                self.worksheet.links.append(f'<hyperlink ref="{place}" location="{target}" display=" "/>')
+        if cell.note:
+            self._note(row, column, cell.note)
+
+    def _set_up_extent(self) -> None:
+        """Tell the library how far the cells reach."""
+        self.worksheet._check_dimensions(0, 0)
+        reach = [column + cell.columns for cells in self.sheet.rows for column, cell in _last(cells)]
+        self.worksheet._check_dimensions(max(0, len(self.sheet.rows) - 1), max(reach, default=1) - 1)
 
     def _set_up_view(self) -> None:
         self.worksheet.hide_gridlines(2)
@@ -138,14 +211,14 @@ class _SheetDrawing:
         self.worksheet.set_footer("&L&9&D&R&9Page &P of &N")
 
     def _table(self, table: Table) -> None:
-        """Its cells are written afterwards, over the headings that the library writes."""
+        """The library is told of two rows only: it would keep a note of each cell of the others."""
         area = table.area
         headings = self.sheet.rows[area.first_row - 1][area.first_column - 1 : area.last_column]
         texts = [cell_text(str(cell.value)) if cell is not None else "" for cell in headings]
         result = self.worksheet.add_table(
             area.first_row - 1,
             area.first_column - 1,
-            area.last_row - 1,
+            min(area.first_row, area.last_row - 1),
             area.last_column - 1,
             {
                 "name": self.names.tables[table.name],
@@ -154,63 +227,17 @@ class _SheetDrawing:
                 "columns": [{"header": text} for text in texts],
             },
         )
-        if result != 0:
+        if result != 0 or any(_overlap(area, other.area) for other in self.sheet.tables if other is not table):
             raise ValueError(f"no table can be made of {table.name}")
+        made = self.worksheet.tables[-1]
+        extent = xl_range(area.first_row - 1, area.first_column - 1, area.last_row - 1, area.last_column - 1)
+        made |= {key: extent for key in ("range", "a_range", "autofilter") if made.get(key)}
 
-    def _cell(self, row: int, column: int, cell: ReportCell) -> None:
-        format_ = self._format(cell)
-        if cell.columns > 1:
-            self.worksheet.merge_range(row, column, row, column + cell.columns - 1, "", format_)
-        if cell.link is not None:
-            self._link(row, column, cell, format_)
-        if cell.formula is not None:
-            formula = renamed(cell.formula, self.names.tabs, self.names.tables)
-            result = self._result(cell.value)
-            self.worksheet.use_future_functions = not _PLAIN_FUNCTIONS.issuperset(_FUNCTION.findall(formula))
-            if cell.array:
-                self.worksheet.write_array_formula(row, column, row, column, formula, format_, result)
-            else:
-                self.worksheet.write_formula(row, column, formula, format_, result)
-        else:
-            self._value(row, column, plain_value(cell.value), format_)
-        if cell.note:
-            self._note(row, column, cell.note)
-
-    def _format(self, cell: ReportCell) -> Format:
-        dated = isinstance(cell.value, date) and cell.number_format == "General"
-        number_format = _DATE_FORMAT if dated else cell.number_format
-        inset = cell.look in _VERDICTS and isinstance(cell.value, str)
-        return self.formats.of(cell.look, number_format, link=cell.link is not None, inset=inset)
-
-    def _link(self, row: int, column: int, cell: ReportCell, format_: Format) -> None:
-        link = cell.link
-        if link is None:
-            return
-        tab = self.names.tabs.get(link.sheet, link.sheet)
-        self.worksheet.write_url(row, column, f"internal:{quote_sheetname(tab)}!{link.cell}", format_, string=" ")
-
-    def _value(self, row: int, column: int, value: Plain, format_: Format) -> None:
-        if value is None:
-            self.worksheet.write_blank(row, column, None, format_)
-        elif isinstance(value, bool):
-            self.worksheet.write_boolean(row, column, value, format_)
-        elif isinstance(value, str):
-            self.worksheet.write_string(row, column, cell_text(value), format_)
-        elif isinstance(value, date):
-            self.worksheet.write_datetime(row, column, value, format_)
-        else:
-            self.worksheet.write_number(row, column, float(value), format_)
-
-    def _result(self, value: Plain) -> str | float | bool:
-        """The result that stands with a formula."""
-        plain = plain_value(value)
-        if isinstance(plain, bool):
-            return plain
-        if isinstance(plain, date):
-            return float(self.worksheet._convert_date_time(plain))  # knows which day zero holds
-        if isinstance(plain, str):
-            return cell_text(plain)
-        return "" if plain is None else plain
+    def _formula(self, formula: str) -> str:
+        """A formula of a cell as the file is to hold it, without its leading "="."""
+        ours = renamed(formula, self.names.tabs, self.names.tables)
+        self.worksheet.use_future_functions = not _PLAIN_FUNCTIONS.issuperset(_FUNCTION.findall(ours))
+        return str(self.worksheet._prepare_formula(ours)) if self.worksheet.use_future_functions else ours[1:]
 
     def _note(self, row: int, column: int, note: str) -> None:
         text = plain_text(note)
@@ -232,18 +259,14 @@ class _SheetDrawing:
             )
 
 
-def _placed(sheet: ReportSheet) -> Iterator[tuple[int, int, ReportCell]]:
-    """Row and column from 0, and the cell."""
-    for row, cells in enumerate(sheet.rows):
-        covered_to = 0
-        for column, cell in enumerate(cells):
-            if cell is None:
-                continue
-            if column < covered_to:
-                where = f"{sheet.name}!{get_column_letter(column + 1)}{row + 1}"
-                raise ValueError(f"{where} lies under a cell that spans it")
-            covered_to = column + cell.columns
-            yield row, column, cell
+def _overlap(one: Area, other: Area) -> bool:
+    rows = one.first_row <= other.last_row and other.first_row <= one.last_row
+    return rows and one.first_column <= other.last_column and other.first_column <= one.last_column
+
+
+def _last(cells: Sequence[ReportCell | None]) -> list[tuple[int, ReportCell]]:
+    """The last cell of a row with its column from 0, if the row holds any."""
+    return [(column, cell) for column in (len(cells) - 1,) if column >= 0 and (cell := cells[column]) is not None]
 
 
 def needed_height(sheet: ReportSheet, row: int) -> float | None:
@@ -258,14 +281,28 @@ def needed_height(sheet: ReportSheet, row: int) -> float | None:
     return height if height > _USUAL_HEIGHT else None
 
 
+def _may_be_tall(cell: ReportCell) -> bool:
+    style = LOOK_STYLES[cell.look]
+    return (style.wrap and isinstance(cell.value, str)) or _line_height(style.size_pt) > _USUAL_HEIGHT
+
+
 def _needed_by(sheet: ReportSheet, column: int, cell: ReportCell) -> float:
-    size = LOOK_STYLES[cell.look].size_pt
-    widths: list[float] = [*sheet.column_widths, *[_DEFAULT_WIDTH] * (column + cell.columns)]
-    room = sum(widths[column : column + cell.columns]) * 11 / size * (0.95 if LOOK_STYLES[cell.look].bold else 1.05)
-    wraps = LOOK_STYLES[cell.look].wrap and isinstance(cell.value, str)
-    lines = sum(_lines(line, room) for line in str(cell.value).split("\n")) if wraps else 1
-    return math.ceil(lines * size * 1.3) + 2
+    style = LOOK_STYLES[cell.look]
+    if not style.wrap or not isinstance(cell.value, str):
+        return _line_height(style.size_pt)
+    widths: Sequence[float] = sheet.column_widths
+    if column + cell.columns > len(widths):
+        widths = [*widths, *[_DEFAULT_WIDTH] * (column + cell.columns)]
+    room = sum(widths[column : column + cell.columns]) * 11 / style.size_pt * (0.95 if style.bold else 1.05)
+    return _line_height(style.size_pt, sum(_lines(line, room) for line in cell.value.split("\n")))
+
+
+def _line_height(size_pt: float, lines: int = 1) -> float:
+    return math.ceil(lines * size_pt * 1.3) + 2
 
 
 def _lines(text: str, room: float) -> int:
-    return max(1, len(textwrap.wrap(text, max(1, math.floor(room)))))
+    width = max(1, math.floor(room))
+    if len(text) <= width and "\t" not in text:
+        return 1
+    return max(1, len(textwrap.wrap(text, width)))

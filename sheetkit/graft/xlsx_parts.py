@@ -20,7 +20,7 @@ _ANCHOR: Final = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetD
 _CHART: Final = "{http://schemas.openxmlformats.org/drawingml/2006/chart}"
 _LABELS: Final = ("showLegendKey", "showVal", "showCatName", "showSerName", "showPercent", "showBubbleSize")
 _BEFORE_LABELS: Final = {f"{_CHART}{name}" for name in ("numFmt", "spPr", "txPr", "dLblPos")}
-_SPACE: Final = "{http://www.w3.org/XML/1998/namespace}space"
+_NO_CELLS: Final = b"<sheetData/>"
 _EMU_PER_MM: Final = 36_000
 _SHAPES_PER_BLOCK: Final = 1024
 _SHAPE: Final = re.compile(r"(_x0000_s)([0-9]+)")
@@ -143,8 +143,8 @@ def fitted_parts(
         reader = _Reader(archive, {})
         parts = [reader.part("worksheet", f"xl/worksheets/sheet{number}.xml") for number in range(1, len(sheets) + 1)]
     tables, blocks = fitting.first_table, fitting.first_block
-    for part, sheet, head in zip(parts, sheets, heads, strict=True):
-        part.data = _fit_sheet(part.data, drawn.texts, fitting.styles, head)
+    for part, sheet, head, cells in zip(parts, sheets, heads, drawn.cells, strict=True):
+        part.data = _fit_sheet(part.data, head).replace(_NO_CELLS, cells.markup(fitting.styles).encode(), 1)
         for hanging in part.all_parts():
             if hanging.kind == "table":
                 hanging.data = _fit_table(hanging.data, tables)
@@ -188,12 +188,8 @@ class _Reader:
         return part
 
 
-def _fit_sheet(data: bytes, texts: Sequence[str], styles: Sequence[int], head: SheetHead) -> bytes:
+def _fit_sheet(data: bytes, head: SheetHead) -> bytes:
     root = etree.fromstring(data)
-    for cell in root.iter(f"{_MAIN}c"):
-        cell.set("s", str(styles[int(cell.get("s", "0"))]))
-        if cell.get("t") == "s":
-            _put_text_inline(cell, texts[int(cell[0].text or "0")])
     for view in root.iter(f"{_MAIN}sheetView"):
         view.attrib.pop("tabSelected", "")
         if head.selected:
@@ -201,15 +197,6 @@ def _fit_sheet(data: bytes, texts: Sequence[str], styles: Sequence[int], head: S
     if head.code_name is not None:
         root[0].set("codeName", head.code_name)
     return _written(root)
-
-
-def _put_text_inline(cell: etree._Element, text: str) -> None:
-    cell.set("t", "inlineStr")
-    cell.remove(cell[0])
-    holder = etree.SubElement(etree.SubElement(cell, f"{_MAIN}is"), f"{_MAIN}t")
-    holder.text = text
-    if text != text.strip():
-        holder.set(_SPACE, "preserve")
 
 
 def _fit_table(data: bytes, number: int) -> bytes:
