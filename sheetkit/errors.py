@@ -15,8 +15,15 @@ CellProblem                     not raised but collected: one cell, or one row, 
 UnreadableValue                 raised by the units layer; the tables layer turns it into a CellProblem
 """
 
+import unicodedata
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import Final
+
+LONGEST: Final = 600
+"""Characters of one part of a message; a longer one loses its middle."""
+_UNPRINTABLE: Final = {"Cc", "Cs", "Zl", "Zp"}
+_TURNS_TEXT_ROUND: Final = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
 class Harm(IntEnum):
@@ -39,6 +46,29 @@ class Harm(IntEnum):
         return ("stops the job", "left out", "used, but check it", "read with a guess", "for information")[self.value]
 
 
+def one_line(text: str) -> str:
+    r"""A text of unknown origin as a message may hold it: one line of bounded length that every terminal can print.
+
+    Args:
+        text: a name or value from the maker's file, or a sentence with some in it
+
+    >>> one_line("two\nlines, a bell \x07")
+    'two lines, a bell �'
+    """
+    if text.isprintable() and len(text) <= LONGEST:
+        return text
+    if len(text) > LONGEST:
+        text = f"{text[: LONGEST // 2]} ... {text[-LONGEST // 2 :]}"
+    return "".join(map(_printable, text))
+
+
+def _printable(character: str) -> str:
+    if character in "\t\n\r\x0b\x0c\x85\u2028\u2029":
+        return " "
+    bad = character in _TURNS_TEXT_ROUND or unicodedata.category(character) in _UNPRINTABLE
+    return "\N{REPLACEMENT CHARACTER}" if bad else character
+
+
 @dataclass(frozen=True, slots=True)
 class CellProblem:
     """One finding: where, what was found, what was wanted, how to mend it.
@@ -59,10 +89,14 @@ class CellProblem:
     fix: str
     harm: Harm = Harm.LEFT_OUT
 
+    def __post_init__(self) -> None:
+        for part in ("found", "wanted", "fix"):
+            object.__setattr__(self, part, one_line(getattr(self, part)))
+
     @property
     def place(self) -> str:
         """Where it is, for example ``Stock!D7``."""
-        return "!".join(part for part in (self.sheet, self.cell) if part) or "the workbook"
+        return one_line("!".join(part for part in (self.sheet, self.cell) if part)) or "the workbook"
 
     def __str__(self) -> str:
         """One line for the command's output."""
@@ -80,6 +114,7 @@ class SheetkitError(Exception):
     """
 
     def __init__(self, where: str, found: str, wanted: str, fix: str) -> None:
+        where, found, wanted, fix = map(one_line, (where, found, wanted, fix))
         super().__init__(where, found, wanted, fix)
         self.where, self.found, self.wanted, self.fix = where, found, wanted, fix
 

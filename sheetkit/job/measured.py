@@ -72,7 +72,7 @@ def number_of_slice(slice_name: str, board_name: str | None) -> int | None:
     rest = slice_name
     if board_name and slice_name.lower().startswith(board_name.lower()):
         rest = slice_name[len(board_name) :]
-    numbers = re.findall(r"\d+", rest)
+    numbers = re.findall(r"[0-9]{1,15}(?![0-9])", rest)
     return int(numbers[-1]) if numbers else None
 
 

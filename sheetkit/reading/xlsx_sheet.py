@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.formula.translate import Translator, TranslatorError
 from openpyxl.utils.cell import get_column_letter
 
@@ -155,17 +156,24 @@ class _SharedFormulas:
 
     def texts(self) -> dict[tuple[int, int], str]:
         """Each follower's own formula; left out where its group has no text, or where they would fill the memory."""
-        translators = {
-            group: Translator("=" + text, origin=f"{get_column_letter(column)}{row}")
-            for group, (row, column, text) in self._masters.items()
-            if len(text) <= MAX_FORMULA
-        }
+        translators = {group: _translator(*master) for group, master in self._masters.items()}
         found, written = {}, 0
         for row, column, group in self._followers:
-            if group in translators and written < MAX_SHARED_TEXT:
-                found[row, column] = _translate(translators[group], row, column)
+            translator = translators.get(group)
+            if translator is not None and written < MAX_SHARED_TEXT:
+                found[row, column] = _translate(translator, row, column)
                 written += len(found[row, column])
         return found
+
+
+def _translator(row: int, column: int, text: str) -> Translator | None:
+    """What moves a formula about; None where it is too long or no formula at all."""
+    if len(text) > MAX_FORMULA:
+        return None
+    try:
+        return Translator("=" + text, origin=f"{get_column_letter(column)}{row}")
+    except (TokenizerError, IndexError, ValueError):
+        return None
 
 
 def _translate(translator: Translator, row: int, column: int) -> str:
