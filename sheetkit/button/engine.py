@@ -134,10 +134,11 @@ def read_answer(name: str, printed: str, complained: str) -> Answer:
         (told,) = json.loads(printed)
     except ValueError:
         last = (complained.strip().splitlines() or ["it gave no reason"])[-1]
+        fix = _MADE_ANEW if "No module named" in last else f'type "sheetkit refresh {name}" in a terminal to see more'
         return Answer(
             False,
             f"{name}: not refreshed. sheetkit stopped without an answer ({last}). The file is as you saved it. "
-            f"To fix: {_MADE_ANEW}.",
+            f"To fix: {fix}.",
         )
     if "error" in told:
         return Answer(False, f"{name}: not refreshed.\n\n{_complaint(told['error'])}")
