@@ -108,7 +108,7 @@ class Outcome:
             "headlines": self.headlines,
             "problems": [asdict(problem) | {"harm": problem.harm.words} for problem in self.problems],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
-            "records": [asdict(record) for record in self.records],
+            "records": [record.as_dict() for record in self.records],
             "sheets": self.sheets,
             "pictures": self.pictures,
             "pdf": self.pdf,

@@ -1,7 +1,8 @@
 """Everything read from a workbook, typed: what the calculations start from."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any
 
 from sheetkit.errors import CellProblem
 from sheetkit.tables.rows import Board, Measurement, Panel, Place, Repeat, SpeciesValues, Target
@@ -57,13 +58,31 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One row of an input sheet as it was understood."""
+    """One row of an input sheet as it was understood.
+
+    Attributes:
+        sheet: the tab's name
+        row: row number as on screen
+        hidden: the maker does not see it
+        used: it counts
+        told: gives its cells as they were understood; a workbook of many rows rarely needs them all
+    """
 
     sheet: str
     row: int
     hidden: bool
     used: bool
-    entries: tuple[Entry, ...]
+    told: Callable[[], Iterable[Entry]]
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Its cells as they were understood."""
+        return tuple(self.told())
+
+    def as_dict(self) -> dict[str, Any]:
+        """The record as plain values, for JSON."""
+        own = {"sheet": self.sheet, "row": self.row, "hidden": self.hidden, "used": self.used}
+        return own | {"entries": [asdict(entry) for entry in self.entries]}
 
 
 @dataclass(slots=True)

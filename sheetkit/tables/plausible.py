@@ -1,9 +1,10 @@
 """Finds values that stand far out of line with their column, by a power of ten or a unit."""
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import median
+from typing import Protocol
 
 from sheetkit.tables.columns import Kind
 from sheetkit.tables.findings import Findings
@@ -60,39 +61,58 @@ class _Stray:
     off: float
 
 
+class ManyValues(Protocol):
+    """The values of a column, some of which several cells share."""
+
+    def values(self) -> list[Value]:
+        """The values, every row."""
+
+    def row(self, index: int) -> int:
+        """The row number of a value."""
+
+    def own(self, index: int) -> Value:
+        """A value as one of its own, which may be changed."""
+
+
 def ask_about_strays(
-    values: Sequence[Value], unit: Unit, findings: Findings, support: dict[int, list[float]], *, designed: bool = False
+    column: ManyValues, unit: Unit, findings: Findings, support: dict[int, list[float]], *, designed: bool = False
 ) -> None:
     """Refuse values that are out of line with their column by a power of ten or a unit.
 
     A value whose cell names its unit is never asked about: the maker has said what it is.
 
     Args:
-        values: the column's values, every row
+        column: the column's values, every row
         unit: the column's unit, for the message
         findings: collects what is asked
         support: other values of the same row that should be alike, by row [base unit]
         designed: thicknesses that were chosen, not measured: only an exact slip of another one is asked about
     """
-    used = [value for value in values if value.number is not None and value.number > 0]
-    numbers = [value.share or 0.0 for value in used]
-    middle = median(numbers) if numbers else 0.0
-    strays: list[tuple[Value, _Stray]] = []
-    for value, number in zip(used, numbers, strict=True):
+    values = column.values()
+    used = [(index, share) for index, value in enumerate(values) if (share := value.share) is not None and share > 0]
+    numbers = sorted(share for _, share in used)
+    middle = _median(numbers)
+    met: dict[float, _Stray | None] = {}
+    strays: list[tuple[int, _Stray]] = []
+    for index, number in used:
         if middle / NEAR <= number <= middle * NEAR or any(
-            number / FAR < other < number * FAR for other in support.get(value.spot.row, [])
+            number / FAR < other < number * FAR for other in support.get(column.row(index), [])
         ):
             continue
-        neighbours = _neighbours(number, numbers, value.column.kind)
-        stray = None if neighbours is None else _stray(number, neighbours, value.column.kind)
-        if designed and stray is not None and not _is_exact(number / stray.factor, numbers):
-            continue
-        if stray is not None:
-            strays.append((value, stray))
+        if number not in met:
+            met[number] = _stray_among(number, numbers, values[index].column.kind, designed=designed)
+        if (stray := met[number]) is not None:
+            strays.append((index, stray))
     few = len(strays) <= max(1, MOST_STRAYS * len(used))
-    for value, stray in strays:
-        if not value.own_unit and (few or stray.off < AGREES):
-            _ask(value, stray, unit, written(median(numbers), unit), findings)
+    for index, stray in strays:
+        if not values[index].own_unit and (few or stray.off < AGREES):
+            _ask(column.own(index), stray, unit, written(middle, unit), findings)
+
+
+def _stray_among(number: float, numbers: Sequence[float], kind: Kind, *, designed: bool) -> _Stray | None:
+    neighbours = _neighbours(number, numbers, kind)
+    stray = None if neighbours is None else _stray(number, neighbours, kind)
+    return None if designed and stray is not None and not _is_exact(number / stray.factor, numbers) else stray
 
 
 def _ask(value: Value, stray: _Stray, unit: Unit, usual: str, findings: Findings) -> None:
@@ -112,16 +132,24 @@ def _is_exact(number: float, numbers: Sequence[float]) -> bool:
     return any(math.isclose(number, other, rel_tol=0.01) for other in numbers)
 
 
+def _median(numbers: Sequence[float]) -> float:
+    """The middle of sorted numbers, 0 where there are none."""
+    half = len(numbers) // 2
+    if len(numbers) % 2:
+        return numbers[half]
+    return (numbers[half - 1] + numbers[half]) / 2 if numbers else 0.0
+
+
 def _neighbours(number: float, numbers: Sequence[float], kind: Kind) -> _Neighbours | None:
-    """The values that agree among themselves, this one left out; None where there are too few or they do not agree."""
-    others = list(numbers)
-    others.remove(number)
-    middle = median(others) if others else 0.0
-    alike = [other for other in others if middle / FAR < other < middle * FAR]
+    """The ends of sorted values that agree, this one left out; None where there are too few or they do not agree."""
+    at = bisect_left(numbers, number)
+    others = [*numbers[:at], *numbers[at + 1 :]]
+    middle = _median(others)
+    alike = others[bisect_right(others, middle / FAR) : bisect_left(others, middle * FAR)]
     least = 3 if kind is Kind.LENGTH else 2
     if len(alike) < max(least, math.ceil(0.6 * len(others))):
         return None
-    found = _Neighbours(min(alike), max(alike))
+    found = _Neighbours(alike[0], alike[-1])
     widest = 3.0 if len(alike) >= 3 else 1.6
     return found if found.spread <= widest else None
 

@@ -17,21 +17,21 @@ from sheetkit.tables.headings import NUMBERED
 from sheetkit.tables.inputs import Record
 from sheetkit.tables.layout import Grid, Table, Use
 from sheetkit.tables.plausible import ask_about_strays
-from sheetkit.tables.rows import Place
-from sheetkit.tables.schema import SheetSpec
-from sheetkit.tables.value import Context, Value, default_value
+from sheetkit.tables.rows_base import Place, RowCells
+from sheetkit.tables.seen import Seen, at
+from sheetkit.tables.shape import Held, Shape, Told, shape_of
+from sheetkit.tables.value import Context, Value
 from sheetkit.units import from_mm, short_number
 
 NAMES_THE_ROW = {"Stock": "board", "Panels": "panel", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
 """The column that tells one row of a sheet from another."""
 PRESSED = "pressed"
 """The column that says how many slices one reading measures together."""
-_NEVER_DEFAULTED = frozenset({Kind.IDENTIFIER, Kind.SPECIES})
 
 
 @dataclass(slots=True)
 class _Row:
-    """A record while it is being read."""
+    """A record while it is being read; values may be shared with other rows (see `Seen`)."""
 
     body: BodyRow
     values: dict[int, Value] = field(default_factory=dict)
@@ -66,8 +66,9 @@ def read_rows(grid: Grid, table: Table, book: Book, findings: Findings, *, use_h
     for part, bodies in _parts(grid, table, findings):
         _settle_twice(part, bodies, findings)
         rows = _values(part, bodies, book, findings)
+        shape = shape_of(part)
         for row in rows:
-            _finish(row, part, result, findings, use_hidden=use_hidden)
+            _finish(row, shape, result, findings, use_hidden=use_hidden)
     _say_hidden(table, result, book, findings, use_hidden=use_hidden)
     return result
 
@@ -95,30 +96,40 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     contexts = _share_commas(table, bodies, contexts)
     above: dict[int, Value] = {}
     named = NAMES_THE_ROW.get(table.spec.name)
+    seen = {use.position: Seen() for use in table.uses}
+    blank = {use.position: Value(use.column, Spot(table.sheet.name, 0, use.position)) for use in table.uses}
+    uses = sorted(table.uses, key=lambda each: each.column.field != PRESSED)
     for row in rows:
-        for use in sorted(table.uses, key=lambda each: each.column.field != PRESSED):
-            value = read_cell(
-                row.body.cells.get(use.position),
-                use.column,
-                Spot(table.sheet.name, row.body.row, use.position),
-                _for_slices(contexts[use.position], row, table),
-                book.order,
-                above.get(use.position),
-                findings,
-                names_the_row=use.column.field == named,
-            )
-            _say_spread(row, use, value)
-            row.values[use.position] = above[use.position] = value
+        for use in uses:
+            cell, position = row.body.cells.get(use.position), use.position
+            if cell is None:
+                row.values[position] = above[position] = blank[position]
+                continue
+            context = _for_slices(contexts[position], row, table)
+            usual = context is contexts[position] and position not in row.body.spread
+            value = seen[position].find(cell) if usual else None
+            if value is None:
+                said = len(findings.problems)
+                spot = Spot(table.sheet.name, row.body.row, position)
+                is_name = use.column.field == named
+                value = read_cell(
+                    cell, use.column, spot, context, book.order, above.get(position), findings, names_the_row=is_name
+                )
+                if usual and len(findings.problems) == said and not is_name:
+                    seen[position].keep(cell, value)
+                _say_spread(row, use, value)
+            row.values[position] = above[position] = value
     _ask_about_strays(table, rows, contexts, findings)
     for row in rows:
         for value in row.values.values():
-            findings.say(value.spot, value.lines)
+            if value.lines:
+                findings.say(value.spot, value.lines)
     return rows
 
 
 def _for_slices(context: Context | None, row: _Row, table: Table) -> Context | None:
     """What is known about a reading once the row says how many slices were pressed together for it."""
-    if context is None or context.column.field not in READINGS:
+    if context is None or context.column.field not in READINGS or PRESSED not in table.fields:
         return context
     position = next((use.position for use in table.uses if use.column.field == PRESSED), None)
     pressed = row.values[position].number if position in row.values else None
@@ -171,10 +182,31 @@ def _ask_about_strays(
     }
     for name, uses in groups.items():
         context = contexts[uses[0].position]
-        values = [row.values[use.position] for row in rows for use in uses]
         if context is not None:
+            column = _ManyValues(table, rows, uses)
             designed = table.spec.name == "Targets"
-            ask_about_strays(values, context.unit, findings, support.get(name, {}), designed=designed)
+            ask_about_strays(column, context.unit, findings, support.get(name, {}), designed=designed)
+
+
+@dataclass(frozen=True, slots=True)
+class _ManyValues:
+    """The values of some columns, row by row."""
+
+    table: Table
+    rows: list[_Row]
+    uses: list[Use]
+
+    def values(self) -> list[Value]:
+        return [row.values[use.position] for row in self.rows for use in self.uses]
+
+    def row(self, index: int) -> int:
+        return self.rows[index // len(self.uses)].body.row
+
+    def own(self, index: int) -> Value:
+        row, use = self.rows[index // len(self.uses)], self.uses[index % len(self.uses)]
+        value = at(row.values[use.position], Spot(self.table.sheet.name, row.body.row, use.position))
+        row.values[use.position] = value
+        return value
 
 
 def _by_row(rows: list[_Row], uses: list[Use]) -> dict[int, list[float]]:
@@ -182,49 +214,42 @@ def _by_row(rows: list[_Row], uses: list[Use]) -> dict[int, list[float]]:
     return {row.body.row: [row.values[use.position].share or 0.0 for use in uses] for row in rows}
 
 
-def _finish(row: _Row, table: Table, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
-    body, spec = row.body, table.spec
-    by_field: dict[str, list[Value]] = {}
-    for use in table.uses:
-        by_field.setdefault(use.column.field, []).append(row.values[use.position])
+def _finish(row: _Row, shape: Shape, result: RowsRead, findings: Findings, *, use_hidden: bool) -> None:
+    body, spec = row.body, shape.table.spec
     if body.hidden:
         result.hidden.append(body.row)
-    usable = _is_usable(by_field, spec, table, body, findings)
-    used = usable and (use_hidden or not body.hidden)
+    used = _is_usable(row, shape, findings) and (use_hidden or not body.hidden)
     if used:
-        place = _place(by_field, table, body)
-        fields = {column.field: _field(column, by_field.get(column.field, [])) for column in spec.columns}
-        result.rows.append(spec.row_class(place=place, **fields))
-    entries = tuple(value.entry() for values in by_field.values() for value in values)
-    result.records.append(Record(table.sheet.name, body.row, body.hidden, used, entries))
+        fields = {held.column.field: held.of(row.values) for held in shape.held}
+        result.rows.append(spec.row_class(place=_place(row, shape), **fields))
+    told = Told(shape, tuple(row.values[position] for position in shape.positions), body.row)
+    result.records.append(Record(shape.table.sheet.name, body.row, body.hidden, used, told))
 
 
-def _is_usable(
-    by_field: Mapping[str, list[Value]], spec: SheetSpec, table: Table, body: BodyRow, findings: Findings
-) -> bool:
-    missing: list[Column] = []
+def _is_usable(row: _Row, shape: Shape, findings: Findings) -> bool:
+    missing: list[Held] = []
     refused = False
-    for column in spec.columns:
-        values = by_field.get(column.field, [])
-        empty = all(value.value is None for value in values)
+    for held in shape.asked:
+        values = [row.values[position] for position in held.positions]
         broken = any(value.refused for value in values)
-        asked = column.required or column.default is not None or column.kind in _NEVER_DEFAULTED
-        refused = refused or (broken and asked and column.field != NUMBERED)
-        if column.required and empty and not broken:
-            missing.append(column)
-    for column in missing:
-        if column.field not in by_field:
-            continue
-        spot = by_field[column.field][0].spot
-        noun = spec.row_class.__name__.lower() if spec.name != "Species" else "wood"
-        said = by_field[column.field][0].found
-        findings.at(
-            spot,
-            f"{said or 'nothing'} for {column.heading} in row {body.row}",
-            f"{column.heading} for each row of {table.spec.name}",
-            f"type {_of_row(column, _ROW_NOUN.get(spec.name, noun))}, or empty the whole row",
-        )
+        refused = refused or (broken and held.column.field != NUMBERED)
+        if held.column.required and not broken and all(value.value is None for value in values):
+            missing.append(held)
+    for held in missing:
+        if held.positions:
+            _say_missing(row, held, shape.table, findings)
     return not missing and not refused
+
+
+def _say_missing(row: _Row, held: Held, table: Table, findings: Findings) -> None:
+    spec, position, number = table.spec, held.positions[0], row.body.row
+    noun = spec.row_class.__name__.lower() if spec.name != "Species" else "wood"
+    findings.at(
+        Spot(table.sheet.name, number, position),
+        f"{row.values[position].found or 'nothing'} for {held.column.heading} in row {number}",
+        f"{held.column.heading} for each row of {spec.name}",
+        f"type {_of_row(held.column, _ROW_NOUN.get(spec.name, noun))}, or empty the whole row",
+    )
 
 
 _ROW_NOUN = {"Targets": "layer", "Measurements": "slice", "Handles": "piece", "Bowls": "piece"}
@@ -235,28 +260,14 @@ def _of_row(column: Column, noun: str) -> str:
     return f"a name for this {noun}" if column.kind is Kind.IDENTIFIER else f"the {name} of this {noun}"
 
 
-def _field(column: Column, values: list[Value]) -> Any:
-    if column.field == NUMBERED:
-        return tuple(
-            number
-            for value in values
-            for number in (value.several or ((value.number,) if value.number is not None else ()))
-        )
-    value = values[0].value if values else None
-    return default_value(column) if value is None else value
-
-
-def _place(by_field: Mapping[str, list[Value]], table: Table, body: BodyRow) -> Place:
-    cells = {}
-    for name, values in by_field.items():
-        first, last = values[0].spot.address, values[-1].spot.address
-        cells[name] = first if first == last else f"{first}:{last}"
-    remarks = {
-        name: "; ".join(value.remark for value in values if value.remark)
-        for name, values in by_field.items()
-        if any(value.remark for value in values)
-    }
-    return Place(table.sheet.name, body.row, cells, remarks, body.hidden)
+def _place(row: _Row, shape: Shape) -> Place:
+    remarks: dict[str, str] = {}
+    if any(value.remark for value in row.values.values()):
+        for name, positions in shape.by_field.items():
+            words = [row.values[position].remark for position in positions if row.values[position].remark]
+            if words:
+                remarks[name] = "; ".join(words)
+    return Place(shape.table.sheet.name, row.body.row, RowCells(shape.letters, row.body.row), remarks, row.body.hidden)
 
 
 def _settle_twice(table: Table, bodies: list[BodyRow], findings: Findings) -> None:

@@ -270,7 +270,9 @@ def _read(setting: _Setting, name: str, sheet: Sheet, book: Book, result: Settin
         remarks = {name: value.remark} if value.remark else {}
         result.places[name] = Place(sheet.name, setting.row, {name: spot.address}, remarks, hidden)
     used = value.value is not None
-    result.records.append(Record(sheet.name, setting.row, setting.row in sheet.hidden_rows, used, (value.entry(),)))
+    result.records.append(
+        Record(sheet.name, setting.row, setting.row in sheet.hidden_rows, used, lambda: (value.entry(),))
+    )
 
 
 def _say_unit(setting: _Setting, value: Value, book: Book) -> None:

@@ -110,11 +110,15 @@ class Value:
         self.value, self.refused, self.several = None, True, ()
         self.lines.clear()
 
-    def entry(self) -> Entry:
-        """The record of it."""
+    def entry(self, address: str | None = None) -> Entry:
+        """The record of it.
+
+        Args:
+            address: of the cell, where that is not its own spot's
+        """
         return Entry(
             self.column.field,
-            self.spot.address,
+            address or self.spot.address,
             self.found,
             self.value,
             self.unit,
