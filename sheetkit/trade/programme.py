@@ -107,8 +107,9 @@ class Programme:
         if not self.rows:
             return []
         lengths = [len(row) for row in self.rows]
-        starts = np.concatenate(([0], np.cumsum(lengths)))
-        places = np.fromiter((place for row in self.rows for place in row), dtype=np.int64, count=int(starts[-1]))
+        # Places in 32 bits: scipy below 1.15 hands the solver the matrix as it is, and that one takes no others.
+        starts = np.concatenate(([0], np.cumsum(lengths))).astype(np.int32)
+        places = np.fromiter((place for row in self.rows for place in row), dtype=np.int32, count=int(starts[-1]))
         factors = np.fromiter((row[place] for row in self.rows for place in row), dtype=float, count=int(starts[-1]))
         matrix = csr_array((factors, places, starts), shape=(len(self.rows), len(self.lower)))
         return [LinearConstraint(matrix, np.array(self.row_low), np.array(self.row_high))]
