@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from sheetkit import refresh as refresh_here
 from sheetkit.button.engine import Answer, Engine, baked_in, command, environment, missing, read_answer, refresh
 
 HERE = Engine(sys.executable, "0.1.0")
@@ -41,6 +42,7 @@ def test_what_the_office_program_set_for_its_own_python_is_not_passed_on():
 
 def test_a_workbook_is_refreshed_and_the_first_answers_are_repeated(tmp_path, monkeypatch):
     path = Path(shutil.copy(DEMO, tmp_path / "Kirsche für Jörg.xlsx"))
+    refresh_here(path)
     (tmp_path / "sheetkit.py").write_text("raise SystemExit('the wrong sheetkit')")
     monkeypatch.chdir(tmp_path)
     answer = refresh(HERE, str(path))
