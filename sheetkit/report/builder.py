@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from itertools import pairwise
 from math import ceil
 
@@ -43,7 +44,27 @@ class Heading:
     look: Look = Look.TEXT
 
 
-Value = ReportCell | str | float | int | bool | None
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure with the formula that gives it; it takes the number format of its column.
+
+    Attributes:
+        value: the formula's result as the engine found it, None where there is none
+        formula: without its leading "="; None for a plain value
+        look: None for that of the column
+    """
+
+    value: float | int | date | None
+    formula: str | None
+    look: Look | None = None
+
+    def cell(self, heading: Heading) -> ReportCell:
+        """The cell below a heading."""
+        formula = None if self.formula is None or self.value is None else f"={self.formula}"
+        return ReportCell(self.value, self.look or heading.look, heading.number_format, formula)
+
+
+Value = ReportCell | Figure | str | float | int | bool | None
 
 
 class SheetBuilder:
@@ -173,6 +194,8 @@ def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
 def _cell(value: Value, heading: Heading) -> ReportCell | None:
     if value is None:
         return ReportCell(None, heading.look)
+    if isinstance(value, Figure):
+        return value.cell(heading)
     if not isinstance(value, ReportCell):
         return ReportCell(value, heading.look, heading.number_format)
     if value.look is Look.QUIET and isinstance(value.value, str) and heading.number_format != "General":

@@ -9,14 +9,14 @@ from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.charts import place_charts
 from sheetkit.report.cost_details import balances, boards, prices, slices, times
 from sheetkit.report.cost_page import MONEY, WIDTHS, Page
+from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
-from sheetkit.report.sources import Sources
 from sheetkit.tables.inputs import Inputs
 
 PARTS = ("Wood", "Glue", "Blade", "Work", "Overhead")
 
 
-def cost_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, sources: Sources) -> ReportSheet:
+def cost_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
     """Build the sheet.
 
     Args:
@@ -24,20 +24,14 @@ def cost_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, so
         results: what the engine found
         measure: how lengths are shown
         name: the tab's name
-        sources: the maker's cells that formulas may build upon
+        live: the cells that formulas may build upon
     """
     if not results.costing.panels:
         sheet = SheetBuilder("cost", name, "Cost", WIDTHS, landscape=True)
         sheet.line("Nothing to cost yet: Targets names no layer that could be read.", Look.STRONG)
         return sheet.sheet
-    # Formulas at the top refer to cells further down: the sheet is drawn once to learn where these stand.
-    places: dict[str, str] = {}
-    for _ in range(2):
-        page = Page(
-            SheetBuilder("cost", name, "Cost", WIDTHS, landscape=True), inputs, results, measure, sources, places
-        )
-        _draw(page)
-        places = page.found
+    page = Page(SheetBuilder("cost", name, "Cost", WIDTHS, landscape=True), inputs, results, measure, live)
+    _draw(page)
     return page.sheet.sheet
 
 

@@ -121,10 +121,10 @@ def _board(page: Page, charge: BoardCharge, row: int) -> list[Value]:
     per_foot = price.by_wood.price_per_board_foot if price.by_wood is not None else None
     foot_source = (
         None if price.by_wood is None or per_foot is None
-        else page.sources.operand(price.by_wood.place, "price_per_board_foot", per_foot)
+        else page.live_cells.sources.operand(price.by_wood.place, "price_per_board_foot", per_foot)
     )  # fmt: skip
-    start_source = page.sources.operand(board.place, "thickness_mm", start, LENGTHS)
-    own = None if board.price is None else page.sources.operand(board.place, "price", board.price)
+    start_source = page.live_cells.sources.operand(board.place, "thickness_mm", start, LENGTHS)
+    own = None if board.price is None else page.live_cells.sources.operand(board.place, "price", board.price)
     sawn = None if charge.sawn_length_mm is None or length is None else charge.sawn_length_mm / page.mm_per_sawn_unit
     return [
         board.board,
@@ -152,7 +152,7 @@ def _feet(page: Page, charge: BoardCharge) -> str | None:
         ("thickness_mm", board.thickness_mm) if board.nominal_mm is None else ("nominal_mm", board.nominal_mm),
     )
     operands = [
-        None if size is None else page.sources.operand(board.place, field, size / MM_PER_IN, LENGTHS)
+        None if size is None else page.live_cells.sources.operand(board.place, field, size / MM_PER_IN, LENGTHS)
         for field, size in sizes
     ]
     known = [operand for operand in operands if operand is not None]
@@ -249,7 +249,7 @@ def prices(page: Page) -> None:
         value = getattr(inputs.shop if owner == "Shop" else inputs.job, field)
         place = inputs.setting_places.get(f"{owner}.{field}")
         shown = None if value is None else value / scale
-        source = None if shown is None else page.sources.operand(place, field, shown, factors)
+        source = None if shown is None else page.live_cells.sources.operand(place, field, shown, factors)
         page.cell_is(field, row, 2)
         tab = inputs.sheets.get(owner, owner)
         where = ReportCell(tab, link=Link(tab, place.cell(field))) if place is not None else ReportCell(tab, Look.QUIET)

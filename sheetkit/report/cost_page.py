@@ -1,14 +1,12 @@
 """What every block of the sheet Cost needs: where its cells stand, and live cells."""
 
-from dataclasses import dataclass, field
-
-from openpyxl.utils.cell import get_column_letter
+from dataclasses import dataclass
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import SheetBuilder
+from sheetkit.report.live import Live, plain
 from sheetkit.report.model import Area, Look, ReportCell
-from sheetkit.report.sources import Sources
 from sheetkit.tables.inputs import Inputs
 
 MONEY = "#,##0.00"
@@ -24,18 +22,14 @@ class Page:
         inputs: the maker's rows and settings
         results: what the engine found
         measure: how lengths are shown
-        sources: the maker's cells that formulas may build upon
-        places: where cells stand, by what they hold, as an earlier drawing found
-        found: where they stand in this drawing
+        live_cells: the cells that formulas may build upon
     """
 
     sheet: SheetBuilder
     inputs: Inputs
     results: Results
     measure: Measure
-    sources: Sources
-    places: dict[str, str]
-    found: dict[str, str] = field(default_factory=dict)
+    live_cells: Live
 
     @property
     def inch(self) -> bool:
@@ -53,17 +47,17 @@ class Page:
         return 304.8 if self.inch else 1000.0
 
     def at(self, what: str) -> str:
-        """Address of a cell or range."""
-        return self.places.get(what, "A1")
+        """Address of a cell or range of this sheet."""
+        place = self.live_cells.places.get(f"Cost {plain(what)}", "A1")
+        return place.rpartition("!")[2]
 
     def cell_is(self, what: str, row: int, column: int) -> None:
         """Note where a cell stands."""
-        self.found[what] = f"${get_column_letter(column)}${row}"
+        self.live_cells.keep(f"Cost {what}", self.sheet.sheet, row, column)
 
     def column_is(self, what: str, area: Area, column: int) -> None:
         """Note where a column of a table stands."""
-        letter = get_column_letter(column)
-        self.found[what] = f"${letter}${area.first_row}:${letter}${area.last_row}"
+        self.live_cells.keep_column(f"Cost {what}", self.sheet.sheet, area, column)
 
     def live(
         self,

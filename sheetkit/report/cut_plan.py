@@ -5,15 +5,23 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.planning import PlannedPass
 from sheetkit.job.results import Results
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.live import Live, agreed, plain
 from sheetkit.report.model import Look, ReportSheet
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (13, 11, 11, 9, 11, 12, 12, 12, 12, 12, 14)
 
 
-def cut_plan(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
-    """Build the sheet."""
+def cut_plan(inputs: Inputs, results: Results, name: str, live: Live) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        name: the tab's name
+        live: the cells that formulas may build upon
+    """
     sheet = SheetBuilder("cut_plan", name, "Cut plan", WIDTHS, landscape=True)
     passes = results.plan.passes
     if not passes:
@@ -39,11 +47,14 @@ def cut_plan(inputs: Inputs, results: Results, measure: Measure, name: str) -> R
         Look.CAUTION,
     )
     for board in dict.fromkeys(item.board for item in passes):
-        _board(sheet, results.states[board], results.plan.of_board(board), inputs, measure)
+        _board(sheet, results.states[board], results.plan.of_board(board), inputs, results, live)
     return sheet.sheet
 
 
-def _board(sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], inputs: Inputs, measure: Measure) -> None:
+def _board(
+    sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], inputs: Inputs, results: Results, live: Live
+) -> None:
+    measure = live.measure
     sheet.section(f"Board {state.board.board}, {state.board.species}: {counted(len(passes), 'pass', 'passes')}")
     sheet.line(_start(state, inputs, measure))
     unit = measure.unit
@@ -60,7 +71,12 @@ def _board(sheet: SheetBuilder, state: BoardState, passes: list[PlannedPass], in
         Heading(f"Left ({unit})", measure.coarse, "Thickness of the board that can still be sawn afterwards."),
         Heading("Reading", look=Look.TO_FILL, note="To write in by hand at the saw; type it into Measurements later."),
     )
-    sheet.table(headings, [_record(item, measure) for item in passes])
+    first = sheet.next_row + 1
+    area = sheet.table(headings, [_record(item, state, results, live, row) for row, item in enumerate(passes, first)])
+    if area is not None:
+        for what, column in (("names", 1), ("dials", 6), ("expected", 7)):
+            live.keep_column(f"{what} {state.board.board}", sheet.sheet, area, column)
+        live.keep(f"last dial {state.board.board}", sheet.sheet, area.last_row, 6)
 
 
 def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
@@ -75,18 +91,21 @@ def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
     )
 
 
-def _record(item: PlannedPass, measure: Measure) -> list[Value]:
-    likely = item.interval_mm
+def _record(item: PlannedPass, state: BoardState, results: Results, live: Live, row: int) -> list[Value]:
+    likely, measure, species = item.interval_mm, live.measure, state.board.species
+    offset = live.of(f"C{row}+[{plain(f'offset {species}')}]")
+    of_offset = item.set_mm + results.learned.of(species).offset_mm
+    start = plain(f"start {state.board.board}")
     return [
         item.slice_name,
         measure.of(item.need.finished_mm),
         measure.of(item.set_mm),
         item.turns,
         item.divisions,
-        measure.of(item.position_mm),
-        measure.of(item.expected_mm),
+        Figure(measure.of(item.position_mm), live.of(f"D{row}*[Dial turn]+E{row}*[Dial division]")),
+        Figure(measure.of(item.expected_mm), agreed(offset, of_offset, item.expected_mm)),
         measure.of(likely[0]) if likely else None,
         measure.of(likely[1]) if likely else None,
-        measure.of(item.left_mm),
+        Figure(measure.of(item.left_mm), live.of(f"[{start}]-[Truing pass]-[Held back]-F{row}")),
         None,
     ]

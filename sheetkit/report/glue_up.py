@@ -8,9 +8,11 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.wording import counted
 from sheetkit.report.amounts import Amounts, duration_text, minutes
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.glue_up_figures import glue_figures
 from sheetkit.report.glue_up_water import rest_sentence, water_blocks
 from sheetkit.report.glue_up_wood import figures_used, movement_block
+from sheetkit.report.live import Live, plain
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.columns import Column, Kind, columns_of
 from sheetkit.tables.headings import DIMENSION
@@ -41,9 +43,10 @@ class _Page:
     inputs: Inputs
     measure: Measure
     amounts: Amounts
+    live: Live
 
 
-def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
+def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
     """Build the sheet.
 
     Args:
@@ -51,13 +54,14 @@ def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str) -> Re
         results: what the engine found
         measure: how lengths are shown
         name: the tab's name
+        live: the cells that formulas may build upon
     """
     sheet = SheetBuilder("glue_up", name, "Glue-up", WIDTHS, landscape=True)
     gluing = results.gluing
     if not gluing.panels:
         sheet.line("Nothing to glue yet: Targets names no layer that could be read.", Look.STRONG)
         return sheet.sheet
-    page = _Page(sheet, inputs, measure, Amounts(measure.unit))
+    page = _Page(sheet, inputs, measure, Amounts(measure.unit), live)
     for item in gluing.panels:
         _in_short(page, item)
     sheet.blank()
@@ -67,6 +71,7 @@ def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str) -> Re
     for item in gluing.panels:
         if item.lines:
             _details(page, item, gluing)
+    glue_figures(sheet, inputs, gluing, amounts=page.amounts, live=live)
     figures_used(sheet, gluing)
     _settings(page)
     return sheet.sheet
@@ -196,11 +201,12 @@ def _glue_ups(page: _Page, item: PanelGluing) -> None:
                 "states halves it for each 10 K (common practice, no source)."),
         Heading("Clamps off (min)", "0", "Not before: plus clamp time."),
     )  # fmt: skip
-    sheet.table(headings, [_glue_up(page, item, each) for each in times])
+    records = [_glue_up(page, item, each, row) for row, each in enumerate(times, sheet.next_row + 1)]
+    sheet.table(headings, records)
 
 
-def _glue_up(page: _Page, item: PanelGluing, times: GlueUpTimes) -> list[Value]:
-    up = times.glue_up
+def _glue_up(page: _Page, item: PanelGluing, times: GlueUpTimes, row: int) -> list[Value]:
+    up, of, panel = times.glue_up, page.live.of, plain(item.panel.name)
     mix = item.mix_of_one_line
     layers = f"{up.first_layer} to {up.last_layer}" if up.layers > 1 else str(up.first_layer)
     return [
@@ -208,11 +214,11 @@ def _glue_up(page: _Page, item: PanelGluing, times: GlueUpTimes) -> list[Value]:
         layers,
         f"layer {up.first_layer - 1}" if up.onto_block else "nothing",
         up.lines,
-        None if mix is None else page.amounts.mass(mix.to_mix_g * up.lines),
-        minutes(times.line_done_s[-1]),
-        minutes(times.closed_s),
-        minutes(times.spare_s),
-        minutes(times.released_s),
+        None if mix is None else Figure(page.amounts.mass(mix.to_mix_g * up.lines), of(f"D{row}*[mix of {panel}]")),
+        Figure(minutes(times.line_done_s[-1]), of(f"D{row}*[Time per layer]")),
+        Figure(minutes(times.closed_s), of(f"F{row}+[Closing time]")),
+        Figure(minutes(times.spare_s), of(f"[Assembly time]-G{row}")),
+        Figure(minutes(times.released_s), of(f"G{row}+[Clamp time]")),
     ]
 
 
@@ -238,7 +244,7 @@ def _press(page: _Page, item: PanelGluing) -> None:
         Heading(f"Short ({amounts.pressure_unit})", "0.0", "Pressure wanted less pressure given, never below 0."),
         Heading("What it means", note="Whether that presses as hard as is wanted."),
     )  # fmt: skip
-    sheet.table(headings, _press_rows(page, item))
+    sheet.table(headings, _press_rows(page, item, sheet.next_row + 1))
     if shop.clamps and press.short_kpa > 0.0:
         sheet.line(
             f"{_clamps(press.used)} cannot give the pressure wanted: it takes {press.needed}. Use more or stronger "
@@ -259,18 +265,19 @@ def _slip(page: _Page) -> str:
     )
 
 
-def _press_rows(page: _Page, item: PanelGluing) -> list[list[Value]]:
+def _press_rows(page: _Page, item: PanelGluing, first: int) -> list[list[Value]]:
     press, shop, amounts = item.pressing, page.inputs.shop, page.amounts
     if press is None:
         return []
 
-    def row(how: str, kpa: float, short_kpa: float, words: str, look: Look = Look.TEXT) -> list[Value]:
-        force_n = kpa * press.area_mm2 / 1000.0
+    def row(place: int, how: str, kpa: float, short_kpa: float, words: str, look: Look = Look.TEXT) -> list[Value]:
+        force_n, at_row = kpa * press.area_mm2 / 1000.0, first + place
+        force = page.live.of(f"B{at_row}*[face of {plain(item.panel.name)}]{'' if amounts.inch else '/1000'}")
         return [
             how,
             amounts.pressure(kpa),
-            amounts.force(force_n),
-            amounts.pressure(short_kpa),
+            Figure(amounts.force(force_n), force),
+            Figure(amounts.pressure(short_kpa), f"MAX(0,B{first}-B{at_row})" if place else None),
             ReportCell(words, look, columns=len(WIDTHS) - 4),
         ]
 
@@ -281,9 +288,10 @@ def _press_rows(page: _Page, item: PanelGluing) -> list[list[Value]]:
     bag_look = Look.WATCH if press.vacuum_short_kpa > 0.0 and shop.vacuum_kpa is not None else Look.TEXT
     hand = "at hand" if shop.clamps else "needed"
     return [
-        row("Wanted", press.asked_kpa, 0.0, "as set on Shop; the adhesive's data sheet comes first"),
-        row(f"{_clamps(press.used)} {hand}", press.given_kpa, press.short_kpa, _enough(press.short_kpa), hand_look),
+        row(0, "Wanted", press.asked_kpa, 0.0, "as set on Shop; the adhesive's data sheet comes first"),
+        row(1, f"{_clamps(press.used)} {hand}", press.given_kpa, press.short_kpa, _enough(press.short_kpa), hand_look),
         row(
+            2,
             "Vacuum bag",
             press.vacuum_kpa,
             press.vacuum_short_kpa,

@@ -55,7 +55,9 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
         Heading("Curl", note=CURL),
         Heading(f"Edge up ({measure.unit})", measure.fine, "How high the edge of a free slice would stand. " + CURL),
     )  # fmt: skip
-    sheet.table(headings, [_kind(each, width_mm, measure) for each in item.water.kinds])
+    first = sheet.next_row + 1
+    kinds = item.water.kinds
+    sheet.table(headings, [_kind(each, width_mm, measure, row) for row, each in enumerate(kinds, first)])
     bare = dict.fromkeys(each.kind.species for each in item.water.kinds if each.rise_pct is None)
     if bare:
         sheet.line(
@@ -65,7 +67,7 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
         )
 
 
-def _kind(each: KindWater, width_mm: float | None, measure: Measure) -> list[Value]:
+def _kind(each: KindWater, width_mm: float | None, measure: Measure, row: int) -> list[Value]:
     def wider(share_pct: float | None) -> Value:
         if share_pct is None:
             return None
@@ -77,9 +79,9 @@ def _kind(each: KindWater, width_mm: float | None, measure: Measure) -> list[Val
         each.kind.species,
         measure.of(each.kind.finished_mm),
         len(each.kind.places),
-        round(each.kind.start_pct, 4),
+        round(each.kind.start_pct, 8),
         points(each.rise_pct),
-        points(each.wet_pct),
+        points(each.wet_pct, f"=D{row}+E{row}"),
         wider(each.flat_pct),
         wider(each.quarter_pct),
         None if curl is None else ReportCell(curl.words, look),
@@ -87,12 +89,12 @@ def _kind(each: KindWater, width_mm: float | None, measure: Measure) -> list[Val
     ]
 
 
-def points(value_pct: float | None) -> ReportCell | None:
+def points(value_pct: float | None, formula: str | None = None) -> ReportCell | None:
     """Points of moisture with three figures, whatever their size."""
     if value_pct is None:
         return None
     number_format = "0.00" if abs(value_pct) < 9.995 else "0.0" if abs(value_pct) < 99.95 else "0"
-    return ReportCell(round(value_pct, 6), number_format=number_format)
+    return ReportCell(round(value_pct, 8), number_format=number_format, formula=formula)
 
 
 def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:

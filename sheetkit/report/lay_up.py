@@ -1,14 +1,13 @@
 """Lay-up: which slice in which layer, which way round; predicted thickness, tapers, balance."""
 
-from collections.abc import Sequence
-
 from sheetkit.job.laying import LaidPanel
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.lay_up_glue import glue_line_learned
+from sheetkit.report.live import MOST_ARGUMENTS, Live, agreed, plain
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.balance import UnlikePair
@@ -17,18 +16,28 @@ from sheetkit.trade.stack import stack_thickness
 
 WIDTHS = (11, 20, 14, 30, 13, 13, 13, 13, 13, 13)
 UNLIKE_SHOWN = 5
+CORNER_COLUMNS = (7, 8, 9, 10)
+"""Near left, near right, far left and far right in the list of layers."""
 CORNER = "Thickness of the whole panel at this corner, glue lines included."
 NORMAL_95 = 1.96
 """Two-sided 95 % limits of a normal distribution, in standard uncertainties."""
 
 
-def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
-    """Build the sheet."""
+def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        measure: how lengths are shown
+        name: the tab's name
+        live: the cells that formulas may build upon
+    """
     sheet = SheetBuilder("lay_up", name, "Lay-up", WIDTHS, landscape=True)
     if not results.stacks:
         sheet.line("Targets names no layer that could be read, so there is nothing to lay up.", Look.STRONG)
         return sheet.sheet
-    _thickness(sheet, results, measure)
+    _thickness(sheet, results, live)
     glue_line_learned(sheet, inputs, results.glue_lines, measure)
     _balance(sheet, results, measure)
     laying = results.laying
@@ -45,7 +54,7 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str) 
     if laying.layup.left_out:
         sheet.line(f"Left over, the worst first: {', '.join(laying.layup.left_out)}.")
     for laid in laying.panels:
-        _panel(sheet, laid, inputs, measure)
+        _panel(sheet, laid, inputs, live)
     return sheet.sheet
 
 
@@ -57,7 +66,8 @@ def _nothing_to_lay(results: Results) -> str:
     return f"{slices} measured, but none of them may be used, so none can be laid yet: see Thickness check."
 
 
-def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+def _thickness(sheet: SheetBuilder, results: Results, live: Live) -> None:
+    measure = live.measure
     for stack in results.stacks:
         sheet.line(_outlook(stack, measure), Look.STRONG)
     sheet.section("How thick each panel will be")
@@ -78,7 +88,11 @@ def _thickness(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         ),
         Heading("In tolerance", "0%", "Chance that the panel is, where Panels gives it a tolerance."),
     )
-    sheet.table(headings, [_stack(stack, measure) for stack in results.stacks])
+    first = sheet.next_row + 1
+    for row, stack in enumerate(results.stacks, first):
+        for what, column in (("layers", 2), ("planned", 3), ("standing", 4), ("glue", 5)):
+            live.keep(f"{what} of panel {stack.panel.name}", sheet.sheet, row, column)
+    sheet.table(headings, [_stack(stack, results, live, row) for row, stack in enumerate(results.stacks, first)])
     for stack in results.stacks:
         if stack.spread_known:
             either_way = measure.text(NORMAL_95 * stack.estimate.standard_mm)
@@ -122,21 +136,39 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
     return f"{words}: {step} {more} would give {measure.board_text(total)}{verdict}."
 
 
-def _stack(stack: StackOutlook, measure: Measure) -> list[Value]:
-    estimate = stack.estimate
+def _stack(stack: StackOutlook, results: Results, live: Live, row: int) -> list[Value]:
+    estimate, measure, panel = stack.estimate, live.measure, stack.panel
     known = stack.spread_known
+    layers_mm = sum(
+        need.finished_mm * need.layers for need in results.needs if need.panel.casefold() == panel.name.casefold()
+    )
+    planned = live.of(f"SUMPRODUCT(([needed panel]=A{row})*1,[needed layer],[needed layers])/{panel.copies}+E{row}")
+    glue = live.of(f"(B{row}-1)*[Glue line]")
     return [
         stack.panel.name,
         stack.layers,
-        measure.of(estimate.planned_mm),
-        measure.of(estimate.total_mm),
-        measure.of(estimate.glue_mm),
+        Figure(
+            measure.of(estimate.planned_mm),
+            agreed(planned, layers_mm / panel.copies + estimate.glue_mm, estimate.planned_mm),
+        ),
+        Figure(measure.of(estimate.total_mm), _as_laid(stack, results, live)),
+        Figure(measure.of(estimate.glue_mm), glue),
         measure.of(estimate.worst_mm),
         measure.of(estimate.statistical_mm),
         measure.of(estimate.independent_mm) if known else None,
         measure.of(estimate.shared_mm) if known else None,
         stack.chance,
     ]
+
+
+def _as_laid(stack: StackOutlook, results: Results, live: Live) -> str | None:
+    """Mean of the copies as they are laid; None while a layer of one is still to be sawn."""
+    panels = results.laying.panels if results.laying else []
+    laid = [item for item in panels if item.panel.name == stack.panel.name]
+    if not 0 < len(laid) <= MOST_ARGUMENTS or any(item.lay.missing for item in laid):
+        return None
+    cells = ",".join("[" + plain(f"laid {item.title}") + "]" for item in laid)
+    return live.of(f"AVERAGE({cells})")
 
 
 def _balance(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
@@ -178,7 +210,8 @@ def _proof(results: Results, measure: Measure) -> str:
     return f"{measure.text(residual)} remain between total and tapers; at best {measure.text(max(0.0, bound))}"
 
 
-def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measure) -> None:
+def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, live: Live) -> None:
+    measure = live.measure
     sheet.section(f"Panel {laid.title}")
     missing = sum(laid.lay.missing.values())
     if missing:
@@ -189,7 +222,7 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measur
             f"comes out{reach}.",
             Look.WATCH,
         )
-    _corners(sheet, laid, inputs, measure)
+    _corners(sheet, laid, inputs, live)
     sheet.blank()
     unit, fine = measure.unit, measure.fine
     headings = (
@@ -204,10 +237,15 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measur
         Heading(f"Far left ({unit})", fine, "As it lies in the stack."),
         Heading(f"Far right ({unit})", fine, "As it lies in the stack."),
     )
-    sheet.table(headings, [_layer(laid, layer, measure) for layer in laid.lay.layers])
+    first = sheet.next_row + 1
+    records = [_layer(laid, layer, measure, row) for row, layer in enumerate(laid.lay.layers, first)]
+    area = sheet.table(headings, records)
+    if area is not None:
+        for column in CORNER_COLUMNS:
+            live.keep_column(f"corner {column} of {laid.title}", sheet.sheet, area, column)
 
 
-def _layer(laid: LaidPanel, layer: PlacedLayer, measure: Measure) -> list[Value]:
+def _layer(laid: LaidPanel, layer: PlacedLayer, measure: Measure, row: int) -> list[Value]:
     wanted = laid.panel.layers[layer.number - 1]
     start: list[Value] = [layer.number, wanted.species]
     if not layer.slice_key:
@@ -216,11 +254,12 @@ def _layer(laid: LaidPanel, layer: PlacedLayer, measure: Measure) -> list[Value]
         return [*start, to_saw, None, measure.of(wanted.finished_mm), saw_at, None, None, None, None]
     corners = laid.corners[layer.slice_key].lying(layer.turn)
     four = (corners.near_left_mm, corners.near_right_mm, corners.far_left_mm, corners.far_right_mm)
-    lengths = (wanted.finished_mm, corners.mean_mm, *four)
-    return [*start, layer.slice_key, layer.turn.value, *(measure.of(length) for length in lengths)]
+    planned, mean = measure.of(wanted.finished_mm), Figure(measure.of(corners.mean_mm), f"AVERAGE(G{row}:J{row})")
+    return [*start, layer.slice_key, layer.turn.value, planned, mean, *(measure.of(length) for length in four)]
 
 
-def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Measure) -> None:
+def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, live: Live) -> None:
+    measure = live.measure
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     plan = stack_thickness([layer.finished_mm for layer in laid.panel.layers], inputs.shop.glue_line_mm)
     headings = (
@@ -235,15 +274,33 @@ def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, measure: Meas
         Heading(f"At far right ({unit})", fine, CORNER),
         Heading(f"Middle ({unit})", fine, "Thickness of the whole panel in its middle, glue lines included."),
     )
+    first = sheet.next_row + 1
+    live.keep(f"laid {laid.title}", sheet.sheet, first, 2)
     rows = [
-        _close("as listed", laid.lay.closeness, plan, measure),
-        _close("as sawn", laid.lay.in_sawing_order, plan, measure),
+        _close("as listed", laid, laid.lay.closeness, plan, live, first),
+        _close("as sawn", laid, laid.lay.in_sawing_order, plan, live, first + 1),
     ]
     sheet.table(headings, rows)
 
 
-def _close(words: str, close: Closeness, plan_mm: float, measure: Measure) -> Sequence[Value]:
-    c = close.corners
-    places = (c.near_left_mm, c.near_right_mm, c.far_left_mm, c.far_right_mm, c.middle_mm)
-    lengths = (plan_mm + close.total_mm, close.total_mm, close.end_taper_mm, close.side_taper_mm)
-    return [words, *(measure.of(length) for length in (*lengths, *(plan_mm + place for place in places)))]
+def _close(words: str, laid: LaidPanel, close: Closeness, plan_mm: float, live: Live, row: int) -> list[Value]:
+    """Thickness and tapers of a whole panel; its corners are sums of those of its layers where these stand below."""
+    measure, corners, panel = live.measure, close.corners, plain(laid.panel.name)
+    four = (corners.near_left_mm, corners.near_right_mm, corners.far_left_mm, corners.far_right_mm)
+    listed = words == "as listed" and not laid.lay.missing
+
+    def corner(deviation_mm: float, column: int) -> Figure:
+        layers = plain(f"corner {column} of {laid.title}")
+        formula = live.of(f"SUM([{layers}])+[glue of panel {panel}]") if listed else None
+        return Figure(measure.of(plan_mm + deviation_mm), formula)
+
+    end, side = f"(H{row}+I{row}-F{row}-G{row})/2", f"(G{row}+I{row}-F{row}-H{row})/2"
+    return [
+        words,
+        Figure(measure.of(plan_mm + close.total_mm), f"AVERAGE(F{row}:I{row})"),
+        Figure(measure.of(close.total_mm), live.of(f"B{row}-[planned of panel {panel}]")),
+        Figure(measure.of(close.end_taper_mm), end),
+        Figure(measure.of(close.side_taper_mm), side),
+        *(corner(deviation, column) for deviation, column in zip(four, CORNER_COLUMNS, strict=True)),
+        measure.of(plan_mm + corners.middle_mm),
+    ]

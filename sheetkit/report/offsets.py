@@ -3,7 +3,8 @@
 from sheetkit.job.kerfs import BoardKerf
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.live import Live, agreed
 from sheetkit.report.model import Look
 from sheetkit.report.words import estimate_name, finer, finer_signed, finer_text, signed_text, slices_words
 from sheetkit.tables.inputs import Inputs
@@ -18,13 +19,14 @@ def estimates(results: Results, woods: list[str]) -> list[OffsetEstimate]:
     return now + [one for one in results.learned.offsets.estimates if (one.species, one.blade) not in seen]
 
 
-def offsets_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: list[str], measure: Measure) -> None:
+def offsets_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: list[str], live: Live) -> None:
     """Offset, its uncertainty, and what the next slice may do."""
     sheet.section("What the readings say")
     sheet.line(
         "Offset: how much thicker than set a slice comes off. From, to: the offset itself lies there, 95 % confidence. "
         "Next from, next to: 95 of 100 slices to come should lie there. Empty where the readings are too few to say."
     )
+    measure = live.measure
     unit, signed = measure.unit, finer_signed(measure)
     headings = (
         Heading("Wood", note="With the blade, where several are told apart."),
@@ -38,8 +40,13 @@ def offsets_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: 
         Heading(f"Next to ({unit})", signed, "Upper end of that interval."),
         Heading("Rests on", note="What the offset was learned from.", look=Look.WRAPPED),
     )
-    records = [_offset(one, measure) for one in estimates(results, woods)]
-    sheet.table(headings, records, name="offsets_learned")
+    found = estimates(results, woods)
+    for index, row in enumerate(range(sheet.next_row + 1, sheet.next_row + 1 + len(found))):
+        live.keep(f"offset {index}", sheet.sheet, row, 4)
+        live.keep(f"plain mean {index}", sheet.sheet, row, 3)
+        if index < len(woods):
+            live.keep(f"offset {woods[index]}", sheet.sheet, row, 4)
+    sheet.table(headings, [_offset(one, measure) for one in found], name="offsets_learned")
     _spreads(sheet, inputs, results, measure)
     _slope(sheet, results)
     _drift(sheet, results, measure)
@@ -111,8 +118,9 @@ def _drift(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     )
 
 
-def kerf_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: list[str], measure: Measure) -> None:
+def kerf_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: list[str], live: Live) -> None:
     """True kerf by wood, and by board in two ways."""
+    measure = live.measure
     sheet.section("True kerf: the wood that the blade takes")
     sheet.line(
         f"Kerf = kerf allowance of {measure.text(inputs.shop.kerf_allowance_mm)} less offset, with the offset's "
@@ -127,19 +135,23 @@ def kerf_block(sheet: SheetBuilder, inputs: Inputs, results: Results, woods: lis
         Heading(f"From ({unit})", fine, "95 % confidence interval."),
         Heading(f"To ({unit})", fine, "Upper end of that interval."),
     )
-    sheet.table(headings, [_kerf(one, inputs, measure) for one in estimates(results, woods)], name="kerf_by_wood")
+    records = [_kerf(one, index, inputs, live) for index, one in enumerate(estimates(results, woods))]
+    sheet.table(headings, records, name="kerf_by_wood")
     if results.kerfs:
         sheet.blank()
         _boards(sheet, results.kerfs, measure)
 
 
-def _kerf(learned: OffsetEstimate, inputs: Inputs, measure: Measure) -> list[Value]:
-    plain = None if learned.raw_mean_mm is None else inputs.shop.kerf_allowance_mm - learned.raw_mean_mm
+def _kerf(learned: OffsetEstimate, index: int, inputs: Inputs, live: Live) -> list[Value]:
+    measure, allowance = live.measure, inputs.shop.kerf_allowance_mm
+    mean, less = learned.raw_mean_mm, live.of(f"[Kerf allowance]-[offset {index}]")
     return [
         estimate_name(learned),
         learned.slices,
-        None if plain is None else measure.of(plain),
-        measure.of(learned.kerf_mm),
+        None
+        if mean is None
+        else Figure(measure.of(allowance - mean), live.of(f"[Kerf allowance]-[plain mean {index}]")),
+        Figure(measure.of(learned.kerf_mm), agreed(less, allowance - learned.offset_mm, learned.kerf_mm)),
         *(None if end is None else measure.of(end) for end in learned.kerf_interval_mm or (None, None)),
     ]
 
@@ -174,7 +186,8 @@ def _boards(sheet: SheetBuilder, kerfs: list[BoardKerf], measure: Measure) -> No
         Heading(f"May differ ± ({unit})", fine, "Standard uncertainty of the difference; twice that is still chance."),
         Heading("Agree", note="Whether the two ways differ by no more than chance."),
     ]
-    records = [_by_dial(kerf, measure) + _by_board(kerf, measure) for kerf in kerfs]
+    first = sheet.next_row + 1
+    records = [_by_dial(kerf, measure) + _by_board(kerf, measure, row) for row, kerf in enumerate(kerfs, first)]
     sheet.table(headings, records, name="kerf_by_board")
 
 
@@ -188,14 +201,14 @@ def _by_dial(kerf: BoardKerf, measure: Measure) -> list[Value]:
     ]
 
 
-def _by_board(kerf: BoardKerf, measure: Measure) -> list[Value]:
+def _by_board(kerf: BoardKerf, measure: Measure, row: int) -> list[Value]:
     block, compared = kerf.by_block, kerf.comparison
     if block is None or compared is None:
         return [None] * 5
     return [
         measure.of(block.kerf_mm),
         measure.of(block.uncertainty_mm),
-        measure.of(compared.difference_mm),
+        Figure(measure.of(compared.difference_mm), f"C{row}-E{row}"),
         measure.of(compared.uncertainty_mm),
         "yes" if compared.agree else "no",
     ]

@@ -7,7 +7,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.pieces import BoardAnswer, Pieces
 from sheetkit.job.results import Results
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look, ReportSheet
 from sheetkit.report.pieces_bowls import bowl_block
 from sheetkit.report.pieces_handles import handle_block
@@ -135,11 +135,13 @@ def _rounds(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
         Heading(f"Repeat ({unit})", fine, "How far apart the layers come again along the joint: slide by this."),
     )
     records: list[list[Value]] = []
+    first = sheet.next_row
     for number, (row, result) in enumerate(zip(board.rows, board.results, strict=False), start=1):
+        from_square = Figure(complement(row.angle_deg), f"90-D{first + number}")
         made, repeat = result.board, result.joint_repeat_mm
         records.append(
             [
-                row.turn, number, measure.of(row.strip_mm), row.angle_deg, complement(row.angle_deg), result.strips,
+                row.turn, number, measure.of(row.strip_mm), row.angle_deg, from_square, result.strips,
                 round(result.strip_share, 8), round(result.kept_share, 8),
                 measure.of(made.length_mm) if made else None, measure.of(made.width_mm) if made else None,
                 measure.of(made.thickness_mm) if made else None, None if repeat is None else measure.of(repeat),

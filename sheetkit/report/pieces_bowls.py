@@ -7,7 +7,7 @@ from sheetkit.job.bowls import BowlAnswer
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.model import Link, Look
 from sheetkit.trade.bowl_plan import Joint, Ring
 from sheetkit.trade.bowl_volumes import board_feet
@@ -171,15 +171,16 @@ def _rings(sheet: SheetBuilder, answer: BowlAnswer, measure: Measure) -> None:
         Heading(f"Wall ({unit})", coarse, "As sawn, square to the slope, before turning."),
         Heading("Turned (deg)", "0.0", "From the base, counter-clockwise seen from above."),
     )
-    sheet.table(headings, [_ring(ring, answer, measure) for ring in answer.plan.rings])
+    first = sheet.next_row + 1
+    sheet.table(headings, [_ring(ring, answer, measure, row) for row, ring in enumerate(answer.plan.rings, first)])
 
 
-def _ring(ring: Ring, answer: BowlAnswer, measure: Measure) -> list[Value]:
+def _ring(ring: Ring, answer: BowlAnswer, measure: Measure, row: int) -> list[Value]:
     start: list[Value] = [
         f"ring {ring.number}" if ring.number else "base",
         ring.board + 1,
         round(ring.tilt_deg, 6),
-        round(complement(ring.tilt_deg), 6),
+        Figure(round(complement(ring.tilt_deg), 6), f"90-C{row}"),
         measure.of(2 * ring.outer_top_mm),
         measure.of(2 * ring.outer_bottom_mm),
     ]
@@ -188,10 +189,14 @@ def _ring(ring: Ring, answer: BowlAnswer, measure: Measure) -> list[Value]:
     face = ring.outer_top_mm - ring.inner_top_mm
     boards = answer.plan.rules.boards
     inner = answer.plan.rings[ring.number - boards] if ring.number >= boards else None
-    spacing = None if inner is None else measure.of(ring.outer_top_mm - inner.outer_top_mm)
+    spacing = (
+        None
+        if inner is None
+        else Figure(measure.of(ring.outer_top_mm - inner.outer_top_mm), f"(E{row}-E{row - boards})/2")
+    )
     holes = (measure.of(2 * ring.inner_top_mm), measure.of(2 * ring.inner_bottom_mm))
     wall = measure.of(face * cos(radians(ring.tilt_deg)))
-    return [*start, *holes, spacing, measure.of(face), wall, round(ring.turn_deg, 6)]
+    return [*start, *holes, spacing, Figure(measure.of(face), f"(E{row}-G{row})/2"), wall, round(ring.turn_deg, 6)]
 
 
 def _joints(sheet: SheetBuilder, answer: BowlAnswer, measure: Measure) -> None:

@@ -6,7 +6,7 @@ from sheetkit.job.handles import HAIR_MM, HandleAnswer
 from sheetkit.job.measure import Measure
 from sheetkit.job.piece_stacks import PieceStack
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.model import Look
 from sheetkit.trade.handles import Face, complement
 
@@ -31,9 +31,9 @@ def handle_block(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure) ->
             "It is cut from a board that was sawn and glued again: the stripes change direction at every joint, so "
             "the figures below hold for a strip that lies as it was sawn."
         )
-    _faces(sheet, answer)
+    faces = _faces(sheet, answer)
     sheet.blank()
-    _stripes(sheet, answer, measure)
+    _stripes(sheet, answer, measure, faces)
 
 
 def _count_words(answer: HandleAnswer, measure: Measure) -> tuple[str, Look]:
@@ -114,7 +114,8 @@ def _eye_words(answer: HandleAnswer, measure: Measure) -> str:
     return f"Crown: the rounding cuts through layers and shows eyes {shown}{more} wide, one around the other."
 
 
-def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> None:
+def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> int:
+    """The table of faces; gives the row of its first."""
     headings = (
         Heading("Face", note="Of the finished piece, the two sizes that bound it."),
         Heading("To layers (deg)", "0.00", "Angle between this face and the layers."),
@@ -123,17 +124,21 @@ def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> None:
         Heading("Stripes", "0", "Layers that show on this face, the piece lying in the panel's middle."),
         Heading("Wider by", "0.000", "A layer shows its thickness times this."),
     )  # fmt: skip
-    records = [_face(face, count) for face, count in zip(answer.faces, answer.across, strict=True)]
+    first = sheet.next_row + 1
+    both = zip(answer.faces, answer.across, strict=True)
+    records = [_face(face, count, row) for row, (face, count) in enumerate(both, first)]
     sheet.table(headings, records)
+    return first
 
 
-def _face(face: Face, count: int) -> list[Value]:
+def _face(face: Face, count: int, row: int) -> list[Value]:
     factor = None if isinf(face.factor) else round(face.factor, 8)
-    angles = (round(face.angle_deg, 6), round(face.off_square_deg, 6), round(face.direction_deg, 6))
-    return [f"{face.name}, {SHOWN[face.name]}", *angles, count, factor]
+    off_square = Figure(round(face.off_square_deg, 6), f"90-B{row}")
+    name = f"{face.name}, {SHOWN[face.name]}"
+    return [name, round(face.angle_deg, 6), off_square, round(face.direction_deg, 6), count, factor]
 
 
-def _stripes(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure) -> None:
+def _stripes(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure, faces: int) -> None:
     unit, fine = measure.unit, measure.fine
     shows = "Visible width, square to the stripe; empty where the face runs along the layers."
     headings = (
@@ -145,8 +150,11 @@ def _stripes(sheet: SheetBuilder, answer: HandleAnswer, measure: Measure) -> Non
         Heading(f"On end ({unit})", fine, shows),
     )
     records: list[list[Value]] = []
-    for label, count, thickness in stripe_kinds(answer.stack):
-        shown = [None if isinf(face.factor) else measure.of(thickness * face.factor) for face in answer.faces]
+    for row, (label, count, thickness) in enumerate(stripe_kinds(answer.stack), sheet.next_row + 1):
+        shown = [
+            None if isinf(face.factor) else Figure(measure.of(thickness * face.factor), f"C{row}*F{at}")
+            for at, face in enumerate(answer.faces, faces)
+        ]
         records.append([label, count, measure.of(thickness), *shown])
     sheet.table(headings, records)
     if answer.stack.measured:

@@ -3,6 +3,7 @@
 from sheetkit.job.measure import Measure
 from sheetkit.job.process import Run
 from sheetkit.report.builder import SheetBuilder
+from sheetkit.report.live import Live
 from sheetkit.report.model import Look
 from sheetkit.report.process_tables import capability, control, drift, intervals, levels, splits
 from sheetkit.report.words import NONE_BEFORE, finer_text, in_a_row, share_words, slices_words, with_blade
@@ -34,14 +35,15 @@ def alarms(runs: list[Run], measure: Measure) -> list[str]:
     return found
 
 
-def process_block(sheet: SheetBuilder, runs: list[Run], measure: Measure) -> None:
+def process_block(sheet: SheetBuilder, runs: list[Run], live: Live) -> None:
     """Sentences for the maker, then every figure."""
+    measure = live.measure
     sheet.section("How steady the sawing is")
     for run in runs:
         sheet.line(story(run, measure), Look.WRAPPED)
         for text in _gaps(run, measure):
             sheet.line(text)
-    levels(sheet, runs, measure)
+    levels(sheet, runs, live)
     charted = [run for run in runs if run.chart is not None]
     if charted:
         _signals(sheet, charted, measure)

@@ -2,10 +2,12 @@
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.process import Run
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.charts import CONTROL_COLOUR, TARGET_COLOUR, TOLERANCE_COLOUR, axis_range, place_charts
+from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Look, Series
 from sheetkit.report.process import run_name
+from sheetkit.report.process_tables import means_of
 
 FEWEST_FOR_CHART = 3
 """Slices below which a chart shows nothing."""
@@ -24,8 +26,9 @@ def charted(runs: list[Run]) -> list[Run]:
     return [run for run in runs if run.chart is not None and len(run.values_mm) >= FEWEST_FOR_CHART]
 
 
-def run_charts(sheet: SheetBuilder, runs: list[Run], measure: Measure) -> None:
+def run_charts(sheet: SheetBuilder, runs: list[Run], live: Live) -> None:
     """The charts, one a run; their numbers stand below them on the same sheet."""
+    measure = live.measure
     drawn = charted(runs)
     if not drawn:
         return
@@ -38,11 +41,12 @@ def run_charts(sheet: SheetBuilder, runs: list[Run], measure: Measure) -> None:
     del sheet.sheet.charts[before:]
     sheet.section("Numbers behind the charts")
     for run, (row, column) in zip(drawn, places, strict=True):
-        area = _numbers(sheet, run, measure)
+        area = _numbers(sheet, run, live)
         sheet.sheet.charts.append(_chart(run, measure, area, row, column))
 
 
-def _numbers(sheet: SheetBuilder, run: Run, measure: Measure) -> Area:
+def _numbers(sheet: SheetBuilder, run: Run, live: Live) -> Area:
+    measure = live.measure
     sheet.line(run_name(run, measure), Look.STRONG)
     unit, fine = measure.unit, measure.fine
     headings = [
@@ -52,7 +56,8 @@ def _numbers(sheet: SheetBuilder, run: Run, measure: Measure) -> Area:
     headings += [Heading(f"{name} ({unit})", fine, "A line of the chart, alike for all slices.") for name, _ in LINES]
     lines = _lines(run, measure)
     records: list[list[Value]] = [
-        [item.row.slice, measure.of(value), *lines] for item, value in zip(run.slices, run.values_mm, strict=True)
+        [item.row.slice, Figure(measure.of(value), formula), *lines]
+        for item, value, formula in zip(run.slices, run.values_mm, means_of(run, live), strict=True)
     ]
     area = sheet.table(headings, records)
     sheet.blank()

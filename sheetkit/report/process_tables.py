@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.process import Run
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.live import Live, agreed, joined
 from sheetkit.report.words import NONE_BEFORE, finer, finer_signed, with_blade
 from sheetkit.trade.capability import ENOUGH_FOR_CAPABILITY
 
@@ -34,8 +35,17 @@ def _length(measure: Measure, length_mm: float | None) -> float | None:
     return None if length_mm is None else measure.of(length_mm)
 
 
-def levels(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
+def means_of(run: Run, live: Live) -> list[str | None]:
+    """Cell of each slice's mean in the table of slices; None where it was restated to another setting."""
+    return [
+        agreed(live.of(f"[mean {item.row.place.row}]"), item.mean_mm or 0.0, value)
+        for item, value in zip(run.slices, run.values_mm, strict=True)
+    ]
+
+
+def levels(sheet: SheetBuilder, runs: Sequence[Run], live: Live) -> None:
     """Which number to use where, and what a bias comes to."""
+    measure = live.measure
     sheet.section("Level and spread")
     sheet.line(
         "The mean is for the height of the stack, the thinnest for strength and sanding, the range for the fit of "
@@ -55,20 +65,27 @@ def levels(sheet: SheetBuilder, runs: Sequence[Run], measure: Measure) -> None:
         Heading(f"Scatter ± ({unit})", fine, "Tolerance times the root of the layers: were all errors independent."),
         Heading(f"Worst ± ({unit})", fine, "Tolerance times layers: were all errors alike."),
     ]
-    sheet.table(headings, [_level(run, measure) for run in runs], name="runs_level")
+    records = [_level(run, live, row) for row, run in enumerate(runs, sheet.next_row + 1)]
+    sheet.table(headings, records, name="runs_level")
 
 
-def _level(run: Run, measure: Measure) -> list[Value]:
-    found = run.batch
+def _level(run: Run, live: Live, row: int) -> list[Value]:
+    found, measure, means = run.batch, live.measure, means_of(run, live)
+    known = [mean for mean in means if mean is not None]
+    slices = joined(known) if len(known) == len(means) else None
+
+    def of(formula: str) -> str | None:
+        return None if slices is None else formula.replace("*", slices)
+
     return [
         *_name(run, measure),
-        measure.of(found.mean_mm),
-        measure.of(found.bias_mm),
-        measure.of(found.least_mm),
-        measure.of(found.range_mm),
+        Figure(measure.of(found.mean_mm), of("AVERAGE(*)")),
+        Figure(measure.of(found.bias_mm), f"D{row}-A{row}"),
+        Figure(measure.of(found.least_mm), of("MIN(*)")),
+        Figure(measure.of(found.range_mm), of("MAX(*)-MIN(*)")),
         _length(measure, found.sd_mm),
         run.layers,
-        measure.of(found.bias_over(run.layers)),
+        Figure(measure.of(found.bias_over(run.layers)), f"E{row}*I{row}"),
         measure.of(run.tolerance_mm * run.layers**0.5),
         measure.of(run.tolerance_mm * run.layers),
     ]

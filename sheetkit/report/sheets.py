@@ -11,6 +11,7 @@ from sheetkit.report.dial_settings import dial_settings
 from sheetkit.report.freshness import say_freshness
 from sheetkit.report.glue_up import glue_up
 from sheetkit.report.lay_up import lay_up_sheet
+from sheetkit.report.live import Live
 from sheetkit.report.model import ReportSheet
 from sheetkit.report.pictures_sheet import pictures_sheet
 from sheetkit.report.pieces import pieces_sheet
@@ -57,18 +58,27 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
     """Build every result sheet."""
     names = tab_names(workbook)
     measure = Measure(inputs.unit)
-    sheets = [
-        summary(inputs, results, measure, names, moved_sentences(workbook, names)),
-        cut_plan(inputs, results, measure, names["cut_plan"]),
-        stock_use(inputs, results, measure, names["stock_use"]),
-        dial_settings(inputs, results, measure, names["dial_settings"]),
-        thickness_check(inputs, results, measure, names["thickness_check"]),
-        lay_up_sheet(inputs, results, measure, names["lay_up"]),
-        glue_up(inputs, results, measure, names["glue_up"]),
-        pieces_sheet(inputs, results, measure, names),
-        pictures_sheet(results, measure, names["pictures"]),
-        cost_sheet(inputs, results, measure, names["cost"], Sources(workbook)),
-        problems_sheet(results.problems, names["problems"]),
-    ]
+    moved = moved_sentences(workbook, names)
+    pictures = pictures_sheet(results, measure, names["pictures"])
+    problems = problems_sheet(results.problems, names["problems"])
+    sources = Sources(workbook)
+    # Formulas refer to cells of any sheet: all are drawn once to learn where these stand.
+    places: dict[str, str] = {}
+    for _ in range(2):
+        live = Live(inputs, measure, sources, places)
+        sheets = [
+            summary(inputs, results, measure, names, moved, live),
+            cut_plan(inputs, results, names["cut_plan"], live),
+            stock_use(inputs, results, names["stock_use"], live),
+            dial_settings(inputs, results, measure, names["dial_settings"], live),
+            thickness_check(inputs, results, measure, names["thickness_check"], live),
+            lay_up_sheet(inputs, results, measure, names["lay_up"], live),
+            glue_up(inputs, results, measure, names["glue_up"], live),
+            pieces_sheet(inputs, results, measure, names),
+            pictures,
+            cost_sheet(inputs, results, measure, names["cost"], live),
+            problems,
+        ]
+        places = live.found
     say_freshness(sheets, workbook, inputs)
     return sheets

@@ -6,6 +6,7 @@ from math import isclose
 from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, quote_sheetname
 
 from sheetkit.reading.model import Kind, Workbook
+from sheetkit.report.model import Area
 from sheetkit.tables.rows import Place
 
 LENGTHS = ((1.0, ""), (1 / 25.4, "/25.4"), (25.4, "*25.4"), (0.001, "/1000"), (0.0254, "*0.0254"), (12.0, "*12"))
@@ -43,11 +44,34 @@ class Sources:
             does not tell its factor.
         """
         address = place.cells.get(field) if place is not None else None
-        if place is None or address is None or place.sheet not in self._sheets:
+        number = None if place is None or address is None else self.number(place.sheet, address)
+        if place is None or not number:
+            return None
+        written = next((text for factor, text in factors if _same(number * factor, value)), None)
+        return None if written is None else f"{quote_sheetname(place.sheet)}!{address}{written}"
+
+    def number(self, sheet: str, address: str) -> float | None:
+        """What a cell holds, None where that is no plain number."""
+        if sheet not in self._sheets or not address:
             return None
         letters, row = coordinate_from_string(address)
-        cell = self._sheets[place.sheet].cell(row, column_index_from_string(letters))
-        if cell is None or cell.kind is not Kind.NUMBER or not isinstance(cell.value, float) or not cell.value:
-            return None
-        written = next((text for factor, text in factors if isclose(cell.value * factor, value, rel_tol=1e-9)), None)
-        return None if written is None else f"{quote_sheetname(place.sheet)}!{address}{written}"
+        cell = self._sheets[sheet].cell(row, column_index_from_string(letters))
+        return cell.value if cell is not None and cell.kind is Kind.NUMBER and isinstance(cell.value, float) else None
+
+    def numbers(self, sheet: str, area: Area) -> list[tuple[str, float]] | None:
+        """Address and number of every filled cell of an area; None where one holds no plain number."""
+        found: list[tuple[str, float]] = []
+        for row in range(area.first_row, area.last_row + 1):
+            for column in range(area.first_column, area.last_column + 1):
+                cell = self._sheets[sheet].cell(row, column)
+                if cell is None or cell.kind is Kind.EMPTY:
+                    continue
+                if cell.kind is not Kind.NUMBER or not isinstance(cell.value, float):
+                    return None
+                found.append((cell.address, cell.value))
+        return found
+
+
+def _same(one: float, other: float) -> bool:
+    """Whether two figures are one, that of a result sheet being rounded to eight decimals."""
+    return isclose(one, other, rel_tol=1e-9, abs_tol=6e-9)

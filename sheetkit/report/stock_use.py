@@ -6,17 +6,35 @@ from sheetkit.job.board_use import BoardUse, board_use
 from sheetkit.job.boards import BoardState
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
-from sheetkit.report.builder import Heading, SheetBuilder, Value
-from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.charts import place_charts
+from sheetkit.report.live import Live, agreed, joined, plain
+from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (19, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
+BARS = (
+    ("Slices", 6, "2F4B5C"),
+    ("Sawdust", 7, "C58A2E"),
+    ("Truing", 8, "5A4632"),
+    ("Still good", 9, "A9C3AE"),
+    ("Held", 10, "6E6E68"),
+)
+"""Parts of a bar, their column and colour: neighbours differ in lightness, so that a print in grey tells them apart."""
+MOST_BARS = 30
 SUMMED = range(3, 11)
 """Columns of the board table that a total makes sense of."""
 
 
-def stock_use(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
-    """Build the sheet."""
+def stock_use(inputs: Inputs, results: Results, name: str, live: Live) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        name: the tab's name
+        live: the cells that formulas may build upon
+    """
     sheet = SheetBuilder("stock_use", name, "Stock use", WIDTHS, landscape=True)
     if not results.states:
         sheet.line("No board on Stock could be read.", Look.BAD)
@@ -25,17 +43,17 @@ def stock_use(inputs: Inputs, results: Results, measure: Measure, name: str) -> 
         "What each board's thickness becomes once everything on Cut plan is sawn, with the slices already sawn. "
         "At these thicknesses the blade takes as much as the slices: that is the trade, not a fault."
     )
-    _boards(sheet, inputs, results, measure)
-    _woods(sheet, results, measure)
+    _boards(sheet, inputs, results, live)
+    _woods(sheet, results, live)
     _short(sheet, results)
     _possible(sheet, results)
     _proof(sheet, results)
     return sheet.sheet
 
 
-def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Measure) -> None:
+def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, live: Live) -> None:
     sheet.section("Board by board")
-    unit, coarse = measure.unit, measure.coarse
+    unit, coarse = live.measure.unit, live.measure.coarse
     headings = (
         Heading("Board", note="As named on Stock."),
         Heading("Wood", note="The board's wood."),
@@ -50,38 +68,100 @@ def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, measure: Meas
         Heading("Share kept", "0%", "Slices as a share of what is used up."),
     )
     records = []
-    for state in results.states.values():
+    for row, state in enumerate(results.states.values(), sheet.next_row + 1):
         use = board_use(state, results.plan, inputs.shop)
-        records.append(_board_record(state, use, len(results.plan.of_board(state.board.board)), measure))
+        records.append(_board_record(state, use, results, live, row))
+        live.keep(f"start {state.board.board}", sheet.sheet, row, 5)
+        live.keep(f"still good {state.board.board}", sheet.sheet, row, 9)
     area = sheet.table(headings, records, name="boards_used")
     if area is not None:
         totals: list[ReportCell | None] = [ReportCell("Together", Look.TOTAL), ReportCell(None, Look.TOTAL)]
         for column in SUMMED:
             letter = get_column_letter(column)
-            numbers = [record[column - 1] for record in records]
-            value = round(sum(number for number in numbers if isinstance(number, int | float)), 8)
+            value = round(sum(_number(record[column - 1]) for record in records), 8)
             formula = f"=SUM({letter}{area.first_row}:{letter}{area.last_row})"
             totals.append(ReportCell(value, Look.TOTAL, headings[column - 1].number_format, formula))
         sheet.sheet.rows.append([*totals, ReportCell(None, Look.TOTAL)])
+        _chart(sheet, area, live.measure)
 
 
-def _board_record(state: BoardState, use: BoardUse, coming: int, measure: Measure) -> list[Value]:
-    lengths = (use.start_mm, use.slices_mm, use.kerf_mm, use.truing_mm, use.left_mm, use.held_mm)
+def _number(value: Value) -> float:
+    found = value.value if isinstance(value, Figure) else value
+    return found if isinstance(found, int | float) else 0.0
+
+
+def _board_record(state: BoardState, use: BoardUse, results: Results, live: Live, row: int) -> list[Value]:
+    board, measure, coming = state.board, live.measure, results.plan.of_board(state.board.board)
+    names, last_dial = plain(f"names {board.board}"), plain(f"last dial {board.board}")
+    dust = live.of(f"[{last_dial}]-F{row}") if coming else None
+    opened = bool(coming or state.sawn)
     return [
-        state.board.board,
-        state.board.species,
+        board.board,
+        board.species,
         state.sawn,
-        coming,
-        *(measure.of(length) for length in lengths),
-        use.share if use.share is not None else ReportCell("on the rack", Look.QUIET),
-    ]
+        Figure(len(coming), live.of(f"COUNTA([{names}])") if coming else None),
+        Figure(measure.of(use.start_mm), live.length(board.place, "thickness_mm", use.start_mm)),
+        Figure(measure.of(use.slices_mm), _sum_of_slices(state, results, live)),
+        Figure(
+            measure.of(use.kerf_mm),
+            agreed(dust, coming[-1].position_mm - use.slices_mm, use.kerf_mm) if coming else None,
+        ),
+        Figure(measure.of(use.truing_mm), live.of("[Truing pass]") if opened else None),
+        Figure(measure.of(use.left_mm), f"E{row}-F{row}-G{row}-H{row}-J{row}"),
+        Figure(measure.of(use.held_mm), live.of("[Held back]") if opened else None),
+        ReportCell("on the rack", Look.QUIET) if use.share is None else Figure(
+            use.share, f"F{row}/(F{row}+G{row}+H{row})"
+        ),
+    ]  # fmt: skip
 
 
-def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+def _sum_of_slices(state: BoardState, results: Results, live: Live) -> str | None:
+    """Means on Thickness check and thicknesses expected on Cut plan; None where a slice is on neither."""
+    board = state.board.board
+    parts = [f"[{plain(f'expected {board}')}]"] if results.plan.of_board(board) else []
+    sawn = [item for item in results.slices if item.board is not None and item.board.board == board]
+    if any(item.mean_mm is None or item.row.pressed != 1 for item in sawn):
+        return None
+    means = [live.of(f"[mean {item.row.place.row}]") for item in sawn]
+    known = [mean for mean in means if mean is not None]
+    arguments = joined(known)
+    if len(known) != len(sawn) or (sawn and arguments is None):
+        return None
+    expected = live.of(",".join(parts)) if parts else ""
+    return None if expected is None or not (parts or sawn) else f"SUM({','.join(filter(None, (arguments, expected)))})"
+
+
+def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
+    """Where each board's thickness goes, one bar a board."""
+    if area.last_row - area.first_row >= MOST_BARS:
+        return
+    names = Area(area.first_row, 1, area.last_row, 1)
+    chart = Chart(
+        ChartKind.STACKED_BARS,
+        "Where the thickness of each board goes",
+        "Board",
+        f"Thickness ({measure.unit})",
+        [
+            Series(name, Area(area.first_row, column, area.last_row, column), names, colour=colour)
+            for name, column, colour in BARS
+        ],
+        row=1,
+        column=1,
+        width_mm=200.0,
+        height_mm=45.0 + 9.0 * (area.last_row - area.first_row + 1),
+        y_format="0.0" if measure.unit == "in" else "0",
+    )
+    sheet.blank()
+    place_charts(sheet, [chart])
+
+
+def _woods(sheet: SheetBuilder, results: Results, live: Live) -> None:
     sheet.section("Wood by wood")
+    measure = live.measure
     headings = (
         Heading("Wood", note="Of the layers."),
         Heading("Panel", note="The panel that they are for."),
+        Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness."),
         Heading("Layers", "0", "In the panels, copies included."),
         Heading("Spares", "0", "Sawn on top in case some turn out badly."),
         Heading("Already good", "0", "Layers that measured slices give."),
@@ -91,12 +171,20 @@ def _woods(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     )
     made = results.plan.cuts.made
     records: list[list[Value]] = []
-    for need in results.needs:
-        short = max(0, need.to_saw - made.get(need.key, 0))
-        cell = ReportCell(short, Look.BAD if short else Look.TEXT, "0")
-        counts = (need.layers, need.spares, need.have, need.to_saw, made.get(need.key, 0))
-        records.append([need.species, need.panel, *counts, cell])
-    sheet.table(headings, records, name="woods_needed")
+    for row, need in enumerate(results.needs, sheet.next_row + 1):
+        planned = made.get(need.key, 0)
+        short = max(0, need.to_saw - planned)
+        records.append(
+            [
+                need.species, need.panel, measure.of(need.finished_mm), need.layers, need.spares, need.have,
+                Figure(need.to_saw, f"MAX(0,D{row}+E{row}-F{row})"), planned,
+                Figure(short, f"MAX(0,G{row}-H{row})", Look.BAD if short else None),
+            ]
+        )  # fmt: skip
+    area = sheet.table(headings, records, name="woods_needed")
+    if area is not None:
+        for what, column in (("panel", 2), ("layer", 3), ("layers", 4)):
+            live.keep_column(f"needed {what}", sheet.sheet, area, column)
     for need in results.needs:
         sheet.line(
             f"Spares of {need.species}, {measure.text(need.finished_mm)}, panel {need.panel}: {need.spares_why}.",

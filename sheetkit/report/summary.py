@@ -8,9 +8,10 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.job.wording import counted
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.dial_settings import lesson
 from sheetkit.report.glue_up import glue_assumptions
+from sheetkit.report.live import Live, plain
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.pieces import piece_assumptions, pieces_in_a_sentence
 from sheetkit.report.problems import tally
@@ -69,7 +70,7 @@ def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headli
 
 
 def summary(
-    inputs: Inputs, results: Results, measure: Measure, names: Mapping[str, str], moved: Sequence[str]
+    inputs: Inputs, results: Results, measure: Measure, names: Mapping[str, str], moved: Sequence[str], live: Live
 ) -> ReportSheet:
     """Build the sheet.
 
@@ -79,6 +80,7 @@ def summary(
         measure: how lengths are shown
         names: tab name of each result sheet by key
         moved: sentences about result sheets that had to take another name
+        live: the cells that formulas may build upon
     """
     job = inputs.job.job
     sheet = SheetBuilder("summary", names["summary"], f"Summary: {job}" if job else "Summary", WIDTHS)
@@ -87,7 +89,7 @@ def summary(
         sheet.answer(headline.label, headline.answer, headline.look, Link(tab) if tab else None, tab)
     for text in moved:
         sheet.line(text, Look.WATCH)
-    _panels(sheet, results, measure)
+    _panels(sheet, results, live)
     _where_to_look(sheet, names)
     sheet.section("Cautions")
     for text in _cautions(results):
@@ -180,7 +182,8 @@ def _stock(results: Results) -> Headline:
     )
 
 
-def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+def _panels(sheet: SheetBuilder, results: Results, live: Live) -> None:
+    measure = live.measure
     if not results.stacks:
         return
     sheet.section("Panels")
@@ -193,19 +196,19 @@ def _panels(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         Heading(f"Wanted ({unit})", coarse, "Thickness on Panels; empty where none is asked for."),
         Heading("In tolerance", "0%", "Chance that the glued panel is, where Panels gives it a tolerance."),
     )
-    sheet.table(headings, [_panel(stack, measure) for stack in results.stacks])
+    sheet.table(headings, [_panel(stack, live) for stack in results.stacks])
 
 
-def _panel(stack: StackOutlook, measure: Measure) -> list[Value]:
-    estimate = stack.estimate
+def _panel(stack: StackOutlook, live: Live) -> list[Value]:
+    estimate, measure, panel = stack.estimate, live.measure, plain(stack.panel.name)
     wanted = stack.panel.thickness_mm
     copies = f" ({stack.panel.copies} copies)" if stack.panel.copies != 1 else ""
     return [
         f"{stack.panel.name}{copies}",
-        stack.layers,
-        measure.of(estimate.planned_mm),
-        measure.of(estimate.total_mm),
-        measure.of(wanted) if wanted is not None else None,
+        Figure(stack.layers, live.of(f"[layers of panel {panel}]")),
+        Figure(measure.of(estimate.planned_mm), live.of(f"[planned of panel {panel}]")),
+        Figure(measure.of(estimate.total_mm), live.of(f"[standing of panel {panel}]")),
+        None if wanted is None else Figure(measure.of(wanted), live.length(stack.panel.place, "thickness_mm", wanted)),
         stack.chance,
     ]
 

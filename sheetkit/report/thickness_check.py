@@ -7,10 +7,12 @@ from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.shapes import Form
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.live import Live
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.process import alarms, process_block
 from sheetkit.report.process_charts import run_charts
+from sheetkit.report.readings_live import shape_formulas
 from sheetkit.report.repeat_readings import repeat_block
 from sheetkit.report.words import NONE_BEFORE, finer, finer_signed, finer_text, with_blade
 from sheetkit.tables.inputs import Inputs
@@ -49,8 +51,16 @@ def _tally(results: Results) -> str:
     return ", ".join(parts) + "."
 
 
-def thickness_check(inputs: Inputs, results: Results, measure: Measure, name: str) -> ReportSheet:
-    """Build the sheet."""
+def thickness_check(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
+    """Build the sheet.
+
+    Args:
+        inputs: the maker's rows and settings
+        results: what the engine found
+        measure: how lengths are shown
+        name: the tab's name
+        live: the cells that formulas may build upon
+    """
     sheet = SheetBuilder("thickness_check", name, "Thickness check", WIDTHS, landscape=True)
     sheet.line(_tally(results), Look.STRONG)
     if not results.checks:
@@ -63,15 +73,15 @@ def thickness_check(inputs: Inputs, results: Results, measure: Measure, name: st
     further = sheet.next_row
     if results.runs:
         sheet.blank()
-    _slices(sheet, results, measure)
+    _slices(sheet, results, live)
     _forms(sheet, inputs, results, measure)
     repeat_block(sheet, results.gauge, measure)
     if results.runs:
         link = Link(name, f"A{sheet.next_row + 1}")
         words = "How steady the sawing is, drift, capability and charts: below the slices."
         sheet.sheet.rows[further - 1] = [ReportCell(words, link=link, columns=len(WIDTHS))]
-        process_block(sheet, results.runs, measure)
-        run_charts(sheet, results.runs, measure)
+        process_block(sheet, results.runs, live)
+        run_charts(sheet, results.runs, live)
     return sheet.sheet
 
 
@@ -93,8 +103,9 @@ def _how_it_is_judged(sheet: SheetBuilder, inputs: Inputs, results: Results, mea
         sheet.line(note, Look.CAUTION)
 
 
-def _slices(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+def _slices(sheet: SheetBuilder, results: Results, live: Live) -> None:
     sheet.section("Slice by slice")
+    measure = live.measure
     unit, fine, signed = measure.unit, measure.fine, measure.signed
     headings = (
         Heading("Slice", note="Click to go to its row on Measurements."),
@@ -113,35 +124,43 @@ def _slices(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
         Heading(f"Bow ({unit})", signed, "Middle less corners: the blade bows in the cut."),
         Heading("Verdict", note="Judged by the worst reading and the guard band. Only slices in tolerance are laid."),
     )
-    sheet.table(headings, [_record(item, measure) for item in results.checks], name="slices_checked")
+    first = sheet.next_row + 1
+    for row, item in enumerate(results.checks, first):
+        if item.check is not None and item.need is not None and item.check.shape is not None:
+            live.keep(f"mean {item.slice.row.place.row}", sheet.sheet, row, 5)
+    sheet.table(
+        headings, [_record(item, live, row) for row, item in enumerate(results.checks, first)], name="slices_checked"
+    )
 
 
-def _record(item: CheckedSlice, measure: Measure) -> list[Value]:
-    row = item.slice.row
+def _record(item: CheckedSlice, live: Live, at: int) -> list[Value]:
+    row, measure = item.slice.row, live.measure
     slice_cell = ReportCell(row.slice, link=Link(row.place.sheet, row.place.cell("slice")))
     if item.check is None or item.need is None:
         why = "no layer of its wood" if item.slice.species else "board not known"
         return [slice_cell, item.slice.species, *([None] * (len(WIDTHS) - 3)), ReportCell(why, Look.QUIET)]
     check, shape = item.check, item.check.shape
 
-    def length(value_mm: float | None) -> float | None:
-        return None if value_mm is None else measure.of(value_mm)
+    formulas = shape_formulas(row, shape, live)
+
+    def length(value_mm: float | None, formula: str | None = None) -> Value:
+        return None if value_mm is None else Figure(measure.of(value_mm), formula)
 
     return [
         slice_cell,
         item.slice.species,
         measure.of(item.need.sawn_mm),
         measure.of(item.need.tolerance_mm),
-        length(shape.mean_mm) if shape else None,
-        length(shape.range_mm) if shape and shape.count > 1 else None,
+        length(shape.mean_mm, formulas.mean) if shape else None,
+        length(shape.range_mm, formulas.spread) if shape and shape.count > 1 else None,
         length(check.worst_mm),
-        length(check.worst_off_mm),
+        length(check.worst_off_mm, f"G{at}-C{at}"),
         check.worst_at,
         measure.of(check.uncertainty_mm) if shape else None,
         measure.of(check.guard_mm) if shape else None,
-        length(shape.end_taper_mm) if shape else None,
-        length(shape.side_taper_mm) if shape else None,
-        length(shape.bow_mm) if shape else None,
+        length(shape.end_taper_mm, formulas.end_taper) if shape else None,
+        length(shape.side_taper_mm, formulas.side_taper) if shape else None,
+        length(shape.bow_mm, formulas.bow) if shape else None,
         ReportCell(_verdict(item), LOOK_OF_VERDICT[check.verdict]),
     ]
 

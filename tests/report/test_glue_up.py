@@ -2,13 +2,17 @@
 
 import dataclasses
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import compute
+from sheetkit.reading.model import Format, Workbook
 from sheetkit.report.glue_up import glue_up
+from sheetkit.report.live import Live
 from sheetkit.report.model import Look
+from sheetkit.report.sources import Sources
 from sheetkit.report.summary import summary
 from sheetkit.report.tabs import TITLES
 from sheetkit.tables.columns import columns_of
@@ -18,6 +22,11 @@ from sheetkit.tables.settings import Job, Shop
 from sheetkit.tables.value import default_value
 
 INCH = 25.4
+
+
+def live(given):
+    """No workbook of the maker's behind it."""
+    return Live(given, Measure(given.unit), Sources(Workbook(Path("job.xlsx"), Format.XLSX, [])), {})
 
 
 def row(row_class, sheet, number, **values):
@@ -50,7 +59,7 @@ def inputs(*layers, unit="in", moisture=8.0, glued=None, species=(), **shop):
 
 
 def sheet_of(given):
-    return glue_up(given, compute(given), Measure(given.unit), "Glue-up")
+    return glue_up(given, compute(given), Measure(given.unit), "Glue-up", live(given))
 
 
 def texts(sheet, look=None):
@@ -176,7 +185,7 @@ def test_cautions_name_the_woods_of_the_job_and_promise_nothing():
     given = inputs(("teak", 0.05, 3))
     told = texts(sheet_of(given), Look.CAUTION)
     assert any(text.startswith("teak: oil can keep glue from holding") for text in told)
-    first = texts(summary(given, compute(given), Measure("in"), TITLES, []), Look.CAUTION)
+    first = texts(summary(given, compute(given), Measure("in"), TITLES, [], live(given)), Look.CAUTION)
     assert any(text.startswith("teak: ") and "reported" in text for text in first)
     assert not any("is safe" in text or "are safe" in text for text in [*told, *first])
 

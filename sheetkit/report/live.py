@@ -1,0 +1,139 @@
+"""What the formulas of the result sheets build upon: the maker's own cells, and cells of ours by what they hold."""
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import isclose
+
+from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, get_column_letter, quote_sheetname
+
+from sheetkit.job.measure import Measure
+from sheetkit.report.model import Area, ReportSheet
+from sheetkit.report.sources import LENGTHS, PLAIN, Sources
+from sheetkit.tables.inputs import Inputs
+from sheetkit.tables.rows import Place
+
+MOST_ARGUMENTS = 30
+"""So many ranges a function of an old program takes."""
+SAME = 1e-8
+"""A formula is written only where it gives the engine's figure, this close."""
+_NAMED = re.compile(r"\[([^\[\]]+)\]")
+
+
+def plain(what: str) -> str:
+    """The name of a cell without the brackets that a board or a wood may have in its own."""
+    return what.replace("[", "(").replace("]", ")")
+
+
+@dataclass(slots=True)
+class Live:
+    """Cells that formulas may refer to.
+
+    Attributes:
+        inputs: the maker's rows and settings
+        measure: how lengths are shown
+        sources: the maker's cells
+        places: addresses by what stands there, as an earlier drawing of all sheets found; empty in the first drawing
+        found: where things stand in this drawing
+    """
+
+    inputs: Inputs
+    measure: Measure
+    sources: Sources
+    places: Mapping[str, str]
+    found: dict[str, str] = field(default_factory=dict)
+
+    def keep(self, what: str, sheet: ReportSheet, row: int, column: int, last_row: int | None = None) -> None:
+        """Note where a cell, or a column of cells, stands."""
+        letter = get_column_letter(column)
+        end = "" if last_row is None else f":${letter}${last_row}"
+        self.found[plain(what)] = f"{quote_sheetname(sheet.name)}!${letter}${row}{end}"
+
+    def keep_column(self, what: str, sheet: ReportSheet, area: Area, column: int) -> None:
+        """Note where a column of a table stands."""
+        self.keep(what, sheet, area.first_row, column, area.last_row)
+
+    def of(self, formula: str) -> str | None:
+        """A formula in which cells of ours stand in brackets by what they hold: ``C7+[offset oak]``.
+
+        Returns:
+            It with their addresses; None where one of them is not drawn. In the first drawing any address is given.
+        """
+        if not self.places:
+            return _NAMED.sub("A1", formula)
+        if any(what not in self.places for what in _NAMED.findall(formula)):
+            return None
+        return _NAMED.sub(lambda found: self.places[found[1]], formula)
+
+    def length(self, place: Place | None, name: str, length_mm: float) -> str | None:
+        """The maker's cell behind a length, turned into the shown unit; None where it holds no plain number."""
+        return self.sources.operand(place, name, self.measure.of(length_mm), LENGTHS)
+
+    def setting(self, name: str, value: float, factors: Sequence[tuple[float, str]] = PLAIN) -> str | None:
+        """The maker's cell behind a setting such as ``Shop.held_mm``, the value being as it is shown."""
+        return self.sources.operand(self.inputs.setting_places.get(name), name.partition(".")[2], value, factors)
+
+    def cells(
+        self, places: Iterable[tuple[Place, str, float]], function: str, of: Callable[[Sequence[float]], float]
+    ) -> tuple[str, float] | None:
+        """A function over cells of the maker that hold lengths in one unit.
+
+        Args:
+            places: row, field and understood length of each cell
+            function: such as ``AVERAGE``
+            of: the same on the understood lengths
+
+        Returns:
+            Its formula and its value [mm]; None where a cell holds no plain number, or units differ.
+        """
+        addresses, factors, lengths = [], set(), []
+        for place, name, length_mm in places:
+            operand = self.length(place, name, length_mm)
+            if operand is None:
+                return None
+            address = f"{quote_sheetname(place.sheet)}!{place.cells[name]}"
+            addresses.append(address)
+            factors.add(operand.removeprefix(address))
+            lengths.append(length_mm)
+        arguments = joined(addresses)
+        if len(factors) != 1 or arguments is None:
+            return None
+        return f"{function}({arguments}){factors.pop()}", of(lengths)
+
+
+def joined(addresses: Sequence[str]) -> str | None:
+    """Cells as arguments of a function, neighbours in a row or a column made ranges; None where they are too many.
+
+    >>> joined(["Stock!D3", "Stock!E3", "Stock!F3", "Stock!H3"])
+    'Stock!D3:F3,Stock!H3'
+    """
+    runs: list[list[str]] = []
+    for before, address in pairwise(["", *addresses]):
+        if runs and before and _beside(runs[-1], before, address):
+            runs[-1].append(address)
+        else:
+            runs.append([address])
+    if not 0 < len(runs) <= MOST_ARGUMENTS:
+        return None
+    return ",".join(run[0] if len(run) == 1 else f"{run[0]}:{run[-1].rpartition('!')[2]}" for run in runs)
+
+
+def _beside(run: Sequence[str], before: str, address: str) -> bool:
+    """Whether a cell goes on where a run ended, in the same direction."""
+    step = _step(before, address)
+    return step in {(0, 1), (1, 0)} and (len(run) < 2 or _step(run[-2], run[-1]) == step)
+
+
+def _step(one: str, other: str) -> tuple[int, int] | None:
+    sheet, _, first = one.rpartition("!")
+    other_sheet, _, second = other.rpartition("!")
+    if sheet != other_sheet:
+        return None
+    (letters, row), (other_letters, other_row) = coordinate_from_string(first), coordinate_from_string(second)
+    return other_row - row, column_index_from_string(other_letters) - column_index_from_string(letters)
+
+
+def agreed(formula: str | None, of_formula: float, engine: float) -> str | None:
+    """The formula where it gives the engine's figure, else None."""
+    return formula if isclose(of_formula, engine, rel_tol=SAME, abs_tol=SAME) else None

@@ -1,0 +1,91 @@
+"""Every formula on every result sheet: LibreOffice and an independent library come to the engine's figures.
+
+A workbook of each demo, in both formats, as typed and refreshed.
+"""
+
+import re
+import runpy
+from pathlib import Path
+
+import formulas
+import numpy as np
+import pytest
+from openpyxl import load_workbook
+from openpyxl.utils.cell import range_boundaries
+from openpyxl.worksheet.formula import ArrayFormula
+
+from sheetkit import refresh
+
+DEMOS = ("salad_servers_planned", "salad_servers_half_sawn", "box_sides_metric", "fruit_bowl")
+MAKE = Path(__file__).parents[2] / "demo_workbooks" / "make_demos.py"
+SUMS_OVER_INPUTS = re.compile(r"COUNTA|REPT|^=IFERROR\(IF\(SUM|^=\"These figures")
+"""Formulas of freshness, which have tests of their own."""
+
+
+@pytest.fixture(scope="module")
+def demos(tmp_path_factory):
+    """Every demo in both formats, by name and format."""
+    folder, made = tmp_path_factory.mktemp("demos"), runpy.run_path(str(MAKE))
+    found = {}
+    for demo in made["DEMOS"]:
+        for suffix in (".xlsx", ".ods"):
+            path = folder / f"{Path(demo.name).stem}{suffix}"
+            made["type_in"](demo.name, path)
+            refresh(path)
+            found[path.stem, suffix] = path
+    return found
+
+
+def close(value):
+    return value if isinstance(value, str) else pytest.approx(value, rel=1e-6, abs=1e-6)
+
+
+@pytest.mark.office
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+def test_libreoffice_comes_to_the_engines_figures_cell_by_cell(demos, recalculated, cells_of, suffix):
+    names = [name for name in DEMOS if (name, suffix) in demos]
+    assert set(names) == set(DEMOS)
+    made = recalculated([demos[name, suffix] for name in names])
+    for name, path in zip(names, made, strict=True):
+        for tab in refresh(demos[name, suffix], dry_run=True).sheets.values():
+            ours, theirs = cells_of(demos[name, suffix], tab), cells_of(path, tab)
+            assert ours.keys() == theirs.keys(), (name, tab)
+            wrong = {place: (value, theirs[place]) for place, value in ours.items() if theirs[place] != close(value)}
+            assert wrong == {}, (name, tab)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_an_independent_library_comes_to_the_same(demos, name):
+    """The `formulas` library works each formula out from the values that the workbook holds."""
+    path = demos[name, ".xlsx"]
+    live, stored = load_workbook(path), load_workbook(path, data_only=True)
+    tabs = {tab.upper(): tab for tab in stored.sheetnames}
+    checked = {}
+    for tab in refresh(path, dry_run=True).sheets.values():
+        for row in live[tab].iter_rows():
+            for cell in row:
+                formula = cell.value
+                if isinstance(formula, ArrayFormula) or not str(formula).startswith("="):
+                    continue
+                if SUMS_OVER_INPUTS.search(formula) and tab != "Stock use":
+                    continue
+                found = worked_out(formula, tab, stored, tabs)
+                assert found == close(stored[tab][cell.coordinate].value), (tab, cell.coordinate, formula)
+                checked[tab] = checked.get(tab, 0) + 1
+    assert checked.keys() >= {"Summary", "Stock use", "Dial settings", "Lay-up", "Glue-up", "Cost"}
+    assert sum(checked.values()) > 120
+
+
+def worked_out(formula, tab, stored, tabs):
+    """What the library makes of one formula."""
+
+    def values(operand):
+        sheet, _, area = operand.rpartition("!")
+        named = tabs[re.sub(r"^\[.*\]", "", sheet.strip("'")).strip("'")] if sheet else tab
+        left, top, right, bottom = range_boundaries(area)
+        block = [[stored[named].cell(r, c).value for c in range(left, right + 1)] for r in range(top, bottom + 1)]
+        return np.array(block, dtype=object)
+
+    function = formulas.Parser().ast(formula)[1].compile()
+    result = np.asarray(function(*(values(operand) for operand in function.inputs))).ravel()[0]
+    return result if isinstance(result, str) else float(result)
