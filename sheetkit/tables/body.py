@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from sheetkit.errors import Harm
 from sheetkit.reading.model import Cell
@@ -174,10 +175,11 @@ def _positions(table: Table) -> dict[int, str]:
 
 def _cells(grid: Grid, table: Table, row: int) -> BodyRow:
     body = BodyRow(row, row in grid.sheet.hidden_rows, {})
+    here = grid.merged_in(row)
     for use in table.uses:
-        area = grid.area(row, use.position)
+        area = grid.area(row, use.position) if here else None
         from_above = area is not None and area.first_column == use.position and area.first_row < row
-        cell = grid.owner(row, use.position) if from_above else grid.sheet.cell(row, use.position)
+        cell = grid.owner(row, use.position) if from_above else grid.sheet.cells.get((row, use.position))
         if cell is not None and not is_blank(cell) and not (from_above and cell.row < table.first_row):
             body.cells[use.position] = cell
             if from_above:
@@ -300,6 +302,7 @@ def _is_total_cell(cell: Cell, table: Table, cells: dict[int, Cell]) -> bool:
     return not names or not all(each.position in cells for each in names)
 
 
+@lru_cache(maxsize=5000)
 def _is_total_text(text: str, *, bare: bool = False) -> bool:
     """Whether a text says total, average and the like; bare: nothing else besides."""
     plain = folded(text).strip(" .:=*-")

@@ -100,7 +100,9 @@ _DITTO = frozenset(
 
 def is_blank(cell: Cell | None) -> bool:
     """Nothing stands there, or only spaces."""
-    return cell is None or cell.kind is CellKind.EMPTY or (cell.kind is CellKind.TEXT and not folded(str(cell.value)))
+    if cell is None or cell.kind is CellKind.EMPTY:
+        return True
+    return cell.kind is CellKind.TEXT and not folded(str(cell.value))
 
 
 def is_dash(cell: Cell) -> bool:

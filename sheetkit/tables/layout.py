@@ -105,6 +105,10 @@ class Grid:
             for row in range(area.first_row, min(area.last_row, area.first_row + 5000) + 1):
                 self._areas.setdefault(row, []).append(area)
 
+    def merged_in(self, row: int) -> bool:
+        """Whether a merged area reaches into a row."""
+        return row in self._areas
+
     def area(self, row: int, column: int) -> MergedArea | None:
         """The merged area that a place belongs to."""
         areas = self._areas.get(row, ())

@@ -99,13 +99,16 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     seen = {use.position: Seen() for use in table.uses}
     blank = {use.position: Value(use.column, Spot(table.sheet.name, 0, use.position)) for use in table.uses}
     uses = sorted(table.uses, key=lambda each: each.column.field != PRESSED)
+    pressed = next((use.position for use in uses if use.column.field == PRESSED), None)
     for row in rows:
         for use in uses:
             cell, position = row.body.cells.get(use.position), use.position
             if cell is None:
                 row.values[position] = above[position] = blank[position]
                 continue
-            context = _for_slices(contexts[position], row, table)
+            context = contexts[position]
+            if pressed is not None and position != pressed:
+                context = _for_slices(context, row.values[pressed])
             usual = context is contexts[position] and position not in row.body.spread
             value = seen[position].find(cell) if usual else None
             if value is None:
@@ -127,13 +130,12 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     return rows
 
 
-def _for_slices(context: Context | None, row: _Row, table: Table) -> Context | None:
+def _for_slices(context: Context | None, pressed: Value) -> Context | None:
     """What is known about a reading once the row says how many slices were pressed together for it."""
-    if context is None or context.column.field not in READINGS or PRESSED not in table.fields:
+    count = pressed.number
+    if context is None or context.column.field not in READINGS or not count or count <= 1:
         return context
-    position = next((use.position for use in table.uses if use.column.field == PRESSED), None)
-    pressed = row.values[position].number if position in row.values else None
-    return replace(context, parts=int(pressed)) if pressed and pressed > 1 else context
+    return replace(context, parts=int(count))
 
 
 def _column(bodies: list[BodyRow], use: Use) -> list[Cell]:

@@ -97,13 +97,15 @@ class Value:
     @property
     def number(self) -> float | None:
         """The value where it is a number that was used."""
+        if type(self.value) is float:
+            return self.value
         return float(self.value) if isinstance(self.value, int | float) and not isinstance(self.value, bool) else None
 
     @property
     def share(self) -> float | None:
         """The number for one slice, where several were measured together."""
         number = self.number
-        return None if number is None else number / self.parts
+        return number if number is None or self.parts == 1 else number / self.parts
 
     def refuse(self) -> None:
         """Do not use it."""

@@ -70,5 +70,8 @@ def folded(text: str) -> str:
     >>> folded(" Moyenne  Générale ")
     'moyenne generale'
     """
-    decomposed = unicodedata.normalize("NFD", plain_text(text).casefold())
+    plain = plain_text(text).casefold()
+    if plain.isascii():
+        return plain
+    decomposed = unicodedata.normalize("NFD", plain)
     return "".join(character for character in decomposed if not unicodedata.combining(character))
