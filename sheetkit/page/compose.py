@@ -90,8 +90,11 @@ def _blocks(sheet: ReportSheet) -> list[list[_Line]]:
 
 
 def _line(sheet: ReportSheet, number: int) -> _Line:
-    height_pt = max(sheet.row_heights.get(number, LINE_PT), needed_height(sheet, number) or LINE_PT)
-    return _Line(sheet.rows[number - 1], height_pt, sheet.column_widths)
+    """Headings take what their words need: on paper they have no filter buttons."""
+    line = _Line(sheet.rows[number - 1], needed_height(sheet, number) or LINE_PT, sheet.column_widths)
+    if line.look is Look.HEADING:
+        return line
+    return replace(line, height_pt=max(line.height_pt, sheet.row_heights.get(number, LINE_PT)))
 
 
 def _as_far_as_it_fits(blocks: Sequence[Sequence[_Line]], room_pt: float, sheet: ReportSheet) -> list[_Line]:
