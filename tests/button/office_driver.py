@@ -73,13 +73,15 @@ class Maker:
             self.frame, url, "", 0, tuple(value(*one) for one in arguments)
         )
 
-    def press(self):
+    def press(self, told=True):
         url = uno.createUnoStruct("com.sun.star.util.URL")
         url.Complete = COMMAND
         _, url = self.service("com.sun.star.util.URLTransformer").parseStrict(url)
         dispatch = self.frame.queryDispatch(url, "_self", 0)
         if dispatch is None:
             return None
+        if not told:
+            return dispatch.dispatch(url, ())
         tell = Tell()
         dispatch.dispatch(url, (value("Tell", tell),))
         tell.came.wait(LONGEST_S)
@@ -126,6 +128,9 @@ def do(maker, wish):
         arguments = (value("FilterName", kind), value("Password", password))
         maker.model.storeToURL(uno.systemPathToFileUrl(path), arguments)
         return {}
+    if "press_untold" in wish:
+        maker.press(told=False)
+        time.sleep(3)
     told = maker.press()
     model, seen = maker.seen()
     seen["told"] = told

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
+from openpyxl.workbook.protection import WorkbookProtection
 from python_calamine import CalamineWorkbook
 
 from sheetkit import refresh
@@ -85,6 +86,11 @@ def test_a_new_document_is_refused_and_stays_open(maker):
     assert seen["modified"]
 
 
+def test_without_a_window_no_box_waits_for_an_answer(maker):
+    seen = maker({"open": "private:factory/scalc", "press_untold": True})
+    assert "is not kept on a disk of this machine yet" in seen["told"]
+
+
 def test_a_file_of_another_kind_is_refused_and_stays_open(maker, tmp_path):
     path = tmp_path / "readings.csv"
     path.write_text("Board,Thickness\nA1,1.5\n")
@@ -110,15 +116,30 @@ def test_a_document_with_a_password_is_refused_with_its_changes_kept(ending, mak
     assert seen["modified"]
 
 
-@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
-def test_what_sheetkit_refuses_is_told_in_its_words_and_the_document_opens_again(ending, maker, tmp_path):
-    path = Path(shutil.copy(ROOT / "templates" / f"metric{ending}", tmp_path / f"mine{ending}"))
-    seen = maker({"open": str(path), "type": [["Job", "D3", "mine"]], "protect": "", "select": ["Stock", "B4"]})
-    with pytest.raises(ProtectedWorkbook) as refused:
+def test_what_sheetkit_refuses_is_told_in_its_words_and_the_document_opens_again(maker, tmp_path):
+    path = Path(shutil.copy(ROOT / "templates" / "metric.ods", tmp_path / "mine.ods"))
+    seen = maker({"open": str(path), "type": [["Job", "D3", "mine"]], "protect": "oakleaf", "select": ["Stock", "B4"]})
+    assert refused(path, seen) == ["mine", "Stock"]
+
+
+def test_what_sheetkit_refuses_in_xlsx_is_told_as_well(maker, tmp_path):
+    path = tmp_path / "mine.xlsx"
+    book = load_workbook(ROOT / "templates" / "metric.xlsx")
+    book.security = WorkbookProtection(lockStructure=True)
+    book["Job"]["D3"] = "mine"
+    book.save(path)
+    seen = maker({"open": str(path), "select": ["Stock", "B4"]})
+    assert refused(path, seen) == ["mine", "Stock"]
+
+
+def refused(path, seen):
+    """Check that the maker got sheetkit's own words and has the document open; gives the saved note and the sheet shown."""
+    with pytest.raises(ProtectedWorkbook) as refusal:
         refresh(path)
-    assert seen["told"] == f"{path.name}: not refreshed.\n\n{refused.value}"
-    assert seen["url"] == path.as_uri()
-    assert seen["shown"] == "Stock"
+    assert seen["told"] == f"{path.name}: not refreshed.\n\n{refusal.value}"
+    assert seen["documents"] == [seen["url"]] == [path.as_uri()]
+    rows = CalamineWorkbook.from_path(str(path)).get_sheet_by_name("Job").to_python(skip_empty_area=False)
+    return [rows[2][3], seen["shown"]]
 
 
 def test_where_saving_fails_nothing_is_closed(maker, tmp_path):
