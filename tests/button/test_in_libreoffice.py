@@ -133,7 +133,7 @@ def test_what_sheetkit_refuses_in_xlsx_is_told_as_well(maker, tmp_path):
 
 
 def refused(path, seen):
-    """Check that the maker got sheetkit's own words and has the document open; gives the saved note and the sheet shown."""
+    """Check that the maker got sheetkit's own words and has the document open; gives the note and the sheet shown."""
     with pytest.raises(ProtectedWorkbook) as refusal:
         refresh(path)
     assert seen["told"] == f"{path.name}: not refreshed.\n\n{refusal.value}"
