@@ -48,6 +48,11 @@ def read_serial(serial: float, number_format: str, *, day_zero_1904: bool) -> tu
     return (Kind.NUMBER, serial) if moment is None else (Kind.DATE, moment)
 
 
+def shows_a_number(number_format: str) -> bool:
+    """Whether a number under this format is just a number."""
+    return _shape(number_format) is _Shape.NUMBER
+
+
 def _moment(serial: float, epoch: datetime) -> datetime | None:
     """The date, None where rounding carries it past the last one; below 1 the library would give a bare time."""
     whole_days = timedelta(days=1) if serial < 1 else timedelta(0)

@@ -74,9 +74,13 @@ class Effort:
         """No further cell may be kept."""
         return self.kept >= MAX_CELLS
 
-    def visit(self) -> None:
-        """Count a cell or row; raises DamagedWorkbook where they are more than any table needs."""
-        self.visited += 1
+    def has_room(self, count: int) -> bool:
+        """Whether so many further cells may be kept."""
+        return self.kept + count <= MAX_CELLS
+
+    def visit(self, count: int = 1) -> None:
+        """Count cells or rows; raises DamagedWorkbook where they are more than any table needs."""
+        self.visited += count
         if self.visited > MAX_VISITED:
             fix = "delete the empty rows and columns that no table needs, and save it again"
             raise DamagedWorkbook(self.where, f"more than {MAX_VISITED:,} cells and rows", "a workbook of records", fix)

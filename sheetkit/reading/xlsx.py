@@ -1,7 +1,7 @@
 """Reads .xlsx and .xlsm, in both dialects of the standard, into the common model."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -15,9 +15,10 @@ from sheetkit.reading.marks import OWN_ROWS, has_own_text, key_of_mark
 from sheetkit.reading.merged import drop_covered
 from sheetkit.reading.model import Sheet, Visibility, Workbook
 from sheetkit.reading.relationships import Relationship, relationships
-from sheetkit.reading.safe_xml import Attributes, EnoughRead
+from sheetkit.reading.safe_xml import Attributes, EnoughRead, stream
 from sheetkit.reading.xlsx_comments import comments
 from sheetkit.reading.xlsx_names import RELATION_ID, is_true
+from sheetkit.reading.xlsx_rows import read_rows
 from sheetkit.reading.xlsx_sheet import SheetPart
 from sheetkit.reading.xlsx_styles import cell_formats
 from sheetkit.reading.xlsx_text import shared_strings, unescape
@@ -102,9 +103,17 @@ def _sheet_part(package: Package, listed: _Listed) -> str:
 def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, effort: Effort) -> list[CellProblem]:
     part = _sheet_part(package, listed)
     target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort)
-    package.stream(part, target)
+    read_rows(package.chunks(part), target.take_row, _parser(target, package.place(part)))
     target.finish()
     return target.problems + drop_covered(sheet)
+
+
+def _parser(target: SheetPart, where: str) -> Callable[[Iterable[bytes]], bool]:
+    def parse(chunks: Iterable[bytes]) -> bool:
+        stream(chunks, target, where)
+        return not target.full
+
+    return parse
 
 
 def _listed(root: etree._Element, pointers: list[Relationship]) -> Iterator[_Listed]:

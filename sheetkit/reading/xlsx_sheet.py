@@ -8,11 +8,12 @@ from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
 from sheetkit.reading.limits import MAX_FORMULA, MAX_MERGED, MAX_SHARED_TEXT, Effort, sheet_too_large
-from sheetkit.reading.model import MergedArea, Sheet
+from sheetkit.reading.model import Cell, MergedArea, Sheet
 from sheetkit.reading.safe_xml import Attributes, EnoughRead
-from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, both_dialects, is_true, split_address
+from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, both_dialects, column_of, is_true, split_address
+from sheetkit.reading.xlsx_rows import PlainCell, attributes_of
 from sheetkit.reading.xlsx_text import TextTarget
-from sheetkit.reading.xlsx_values import RawCell, SheetContext, understand
+from sheetkit.reading.xlsx_values import RawCell, SheetContext, plain_cell, understand
 
 
 class SheetPart(TextTarget):
@@ -23,6 +24,10 @@ class SheetPart(TextTarget):
         context: what it needs of its workbook
         comments: comments by (row, column)
         effort: what reading the workbook has cost so far
+
+    Attributes:
+        problems: what had to be left out
+        full: no further cell is kept
     """
 
     def __init__(
@@ -30,6 +35,7 @@ class SheetPart(TextTarget):
     ) -> None:
         super().__init__()
         self.problems: list[CellProblem] = []
+        self.full = False
         self._sheet, self._context, self._comments, self._effort = sheet, context, comments, effort
         self._formulas = _SharedFormulas()
         self._row = self._column = 0
@@ -58,6 +64,26 @@ class SheetPart(TextTarget):
                 }
             )
         )
+
+    def take_row(self, number: bytes, attributes: bytes, cells: list[PlainCell]) -> bool:
+        """Take a row of plain cells; False, and nothing taken, where the parser has to look at it."""
+        row, comments = int(number), self._comments
+        if row > LAST_ROW or self._effort.full or not self._effort.has_room(len(cells)):
+            return False
+        taken: list[Cell] = []
+        for letters, own_row, style, kind, value in cells:
+            column = column_of(letters.decode())
+            if own_row != number or not column or (comments and (row, column) in comments):
+                return False
+            cell = plain_cell(row, column, style, kind, value, self._context) if value else None
+            if cell is not None:
+                taken.append(cell)
+        self._effort.visit(len(cells))
+        self._start_row({"r": number.decode()} | attributes_of(attributes))
+        self._effort.kept += len(taken)
+        for cell in taken:
+            self._sheet.cells[row, cell.column] = cell
+        return True
 
     def finish(self) -> None:
         """Give the followers of shared formulas their own texts; call once after the pass."""
@@ -97,6 +123,7 @@ class SheetPart(TextTarget):
             return
         if self._effort.full:
             self.problems.append(sheet_too_large(self._sheet.name, len(self._sheet.cells)))
+            self.full = True
             raise EnoughRead
         self._effort.kept += 1
         self._sheet.cells[place] = cell

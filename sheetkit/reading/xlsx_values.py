@@ -1,12 +1,13 @@
 """What a cell element of .xlsx says: its value, kind, number format, and whether it is struck through."""
 
+import math
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_ISO8601, to_excel
 
-from sheetkit.reading.dates import read_serial
+from sheetkit.reading.dates import read_serial, shows_a_number
 from sheetkit.reading.model import Cell, CellValue, Kind
 from sheetkit.reading.xlsx_styles import PLAIN, CellFormat
 from sheetkit.reading.xlsx_text import RichText, unescape
@@ -27,6 +28,7 @@ class SheetContext:
         results_stale: the file asks for recalculation when opened, so that a stored 0 may only be a placeholder
         looks: cell formats by their index as the file writes it
         usual_look: the format of a cell that names none
+        plain_looks: those under which a number is just a number
     """
 
     strings: list[RichText]
@@ -35,10 +37,13 @@ class SheetContext:
     results_stale: bool = False
     looks: dict[str, CellFormat] = field(init=False, default_factory=dict)
     usual_look: CellFormat = field(init=False, default=PLAIN)
+    plain_looks: dict[bytes, CellFormat] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.looks = {str(index): look for index, look in enumerate(self.formats)}
         self.usual_look = self.formats[0] if self.formats else PLAIN
+        looks = {b"": self.usual_look} | {index.encode(): look for index, look in self.looks.items()}
+        self.plain_looks = {index: look for index, look in looks.items() if shows_a_number(look.number_format)}
 
 
 @dataclass(slots=True)
@@ -79,6 +84,28 @@ def understand(raw: RawCell, context: SheetContext, comment: str | None) -> Cell
         kind = Kind.NO_RESULT
     struck = look.struck if rich is None or rich.struck is None else rich.struck
     return Cell(raw.row, raw.column, kind, value, look.number_format, serial, raw.formula, False, comment, struck)
+
+
+def plain_cell(row: int, column: int, style: bytes, kind: bytes, value: bytes, context: SheetContext) -> Cell | None:
+    """The cell of a number or a shared text without formula and comment; None where it holds nothing.
+
+    Args:
+        row: from 1
+        column: from 1
+        style: index of its cell format, as written; empty for none
+        kind: its type letter, "n", "s" or empty
+        value: its stored value, digits
+        context: what it needs of its workbook
+    """
+    look = context.plain_looks.get(style)
+    if look is not None and kind != b"s":
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        if number - number == 0:
+            return Cell(row, column, Kind.NUMBER, number, look.number_format, None, None, False, None, look.struck)
+    return understand(RawCell(row, column, style.decode(), kind.decode(), value.decode()), context, None)
 
 
 def _value(raw: RawCell, rich: RichText | None, look: CellFormat, context: SheetContext) -> _Read:
