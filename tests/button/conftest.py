@@ -63,7 +63,7 @@ def profile(bridge):
     shutil.rmtree(folder, ignore_errors=True)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def maker(bridge, profile):
     """Let the maker do something in LibreOffice and press the button; gives what is seen then."""
     pipe = f"sheetkit{os.getpid()}"
