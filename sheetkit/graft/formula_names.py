@@ -20,7 +20,8 @@ def renamed(formula: str, tabs: Mapping[str, str], tables: Mapping[str, str]) ->
     """
     changed_tabs = {old.casefold(): new for old, new in tabs.items() if old != new}
     changed_tables = {old.casefold(): new for old, new in tables.items() if old != new}
-    if not changed_tabs and not changed_tables:
+    folded = formula.casefold()
+    if not any(old.replace("'", "''") in folded for old in (*changed_tabs, *changed_tables)):
         return formula
     tokens = Tokenizer(formula).items
     return "=" + "".join(_renamed_token(token, changed_tabs, changed_tables) for token in tokens)

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Final
 from xml.sax.saxutils import escape
 
-from openpyxl.utils.cell import get_column_letter
+from openpyxl.utils.cell import column_index_from_string, get_column_letter
 
 from sheetkit.graft.xlsx_formats import Formats
 from sheetkit.graft.xlsx_values import NO_NUMBER, cell_text
@@ -54,7 +54,7 @@ class SheetCells:
         """
         rows = self.sheet.rows
         letters = [get_column_letter(column) for column in range(1, max(map(len, rows), default=0) + 1)]
-        known: dict[tuple[str, str], str] = {}
+        known: dict[tuple[str, str, type, bool], str] = {}
         lines = ["<sheetData>"]
         for number, cells in enumerate(rows, 1):
             height = self.heights.get(number)
@@ -65,33 +65,29 @@ class SheetCells:
                 if cell is None:
                     continue
                 value = cell.value
+                kind = value.__class__
+                key = (cell.look._value_, cell.number_format, kind, cell.link is None)
+                style = known.get(key)
+                if style is None:
+                    drawn = format_number(self.formats, cell)
+                    style = known[key] = str(drawn if styles is None else styles[drawn])
                 # Most cells are plain numbers; whatever else a cell may be is looked at apart.
-                if value.__class__ is float and cell.formula is None and cell.link is None and cell.columns == 1:
-                    key = (cell.look._value_, cell.number_format)
-                    style = known.get(key)
-                    if style is None:
-                        style = known[key] = self._style(cell, styles)
-                    if value - value == 0.0:
-                        lines.append(f'<c r="{letter}{number}" s="{style}"><v>{value:.16G}</v></c>')
-                        continue
-                lines.append(self._cell(cell, letter, number, letters, styles))
+                if kind is float and cell.formula is None and cell.columns == 1 and value - value == 0.0:  # type: ignore[operator]
+                    lines.append(f'<c r="{letter}{number}" s="{style}"><v>{value:.16G}</v></c>')
+                else:
+                    lines.append(self._cell(cell, letter, number, style))
             lines.append("</row>")
         lines.append("</sheetData>")
         return "".join(lines)
 
-    def _style(self, cell: ReportCell, styles: Sequence[int] | None) -> str:
-        drawn = format_number(self.formats, cell)
-        return str(drawn if styles is None else styles[drawn])
-
-    def _cell(
-        self, cell: ReportCell, letter: str, number: int, letters: Sequence[str], styles: Sequence[int] | None
-    ) -> str:
-        style = self._style(cell, styles)
-        head = f'<c r="{letter}{number}" s="{style}"'
-        own = head + (self._formula(cell, f"{letter}{number}") if cell.formula is not None else self._content(cell))
+    def _cell(self, cell: ReportCell, letter: str, number: int, style: str) -> str:
+        content = (
+            self._content(cell) if cell.formula is None else self._formula(cell, cell.formula, f"{letter}{number}")
+        )
+        own = f'<c r="{letter}{number}" s="{style}"{content}'
         if cell.columns == 1:
             return own
-        first = letters.index(letter) + 1
+        first = column_index_from_string(letter)
         rest = range(first + 1, first + cell.columns)
         return own + "".join(f'<c r="{get_column_letter(column)}{number}" s="{style}"/>' for column in rest)
 
@@ -115,9 +111,9 @@ class SheetCells:
             self._texts[text] = known
         return known
 
-    def _formula(self, cell: ReportCell, place: str) -> str:
+    def _formula(self, cell: ReportCell, written: str, place: str) -> str:
         array = f' t="array" ref="{place}"' if cell.array else ""
-        formula = f"<f{array}>{escape(self.formula(cell.formula or ''))}</f>"
+        formula = f"<f{array}>{escape(self.formula(written))}</f>"
         value = cell.value
         if isinstance(value, bool):
             return f' t="b">{formula}<v>{int(value)}</v></c>'

@@ -6,6 +6,7 @@ import re
 import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from openpyxl.utils.cell import get_column_letter, quote_sheetname
@@ -28,14 +29,6 @@ _DEFAULT_WIDTH: Final = 8.43
 _USUAL_HEIGHT: Final = 15.0
 _MARGINS_IN: Final = {"left": 0.5, "right": 0.5, "top": 0.75, "bottom": 0.7}
 _FUNCTION: Final = re.compile(r"([A-Za-z][\w.]*)\(")
-_PLAIN_FUNCTIONS: Final = frozenset(
-    {
-        "ABS", "COLUMN", "COUNT", "COUNTA", "FIND", "IF", "IFERROR", "INT", "ISERROR", "ISLOGICAL", "ISNUMBER",
-        "ISTEXT", "LEN", "MAX", "MID", "MIN", "MOD", "REPT", "ROUND", "ROW", "SUM", "SUMPRODUCT",
-    }
-)  # fmt: skip
-"""Functions as old as the format: in formulas of these alone the library need not look for newer ones, which takes it
-longer than all the rest of a cell."""
 _MOST_LINKS: Final = 65_530
 """Links of one sheet that Excel takes. Source: Microsoft, Excel specifications and limits."""
 _NOTE_WIDTH: Final = 240
@@ -54,6 +47,12 @@ class Names:
 
     tabs: Mapping[str, str]
     tables: Mapping[str, str]
+
+
+@lru_cache(maxsize=256)
+def _old_functions(functions: frozenset[str]) -> bool:
+    """Whether the file writes all these functions under their plain names; looking at each formula takes longer."""
+    return all(Worksheet()._prepare_formula(f"{name}(1)", True) == f"{name}(1)" for name in functions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +149,7 @@ class _SheetDrawing:
     def _around_cells(self) -> dict[int, float]:
         """Formats, spans, links and notes of the cells; returns the heights of rows that are not usual [pt]."""
         heights: dict[int, float] = {}
-        met: dict[tuple[str, str, type], bool] = {}
+        met: dict[tuple[str, str, type, bool], bool] = {}
         for row, cells in enumerate(self.sheet.rows):
             covered_to, height = 0, 0.0
             for column, cell in enumerate(cells):
@@ -159,7 +158,7 @@ class _SheetDrawing:
                 if column < covered_to:
                     where = f"{self.sheet.name}!{get_column_letter(column + 1)}{row + 1}"
                     raise ValueError(f"{where} lies under a cell that spans it")
-                key = (cell.look._value_, cell.number_format, cell.value.__class__)
+                key = (cell.look._value_, cell.number_format, cell.value.__class__, cell.link is None)
                 if key not in met:
                     met[key] = _may_be_tall(cell)
                     format_number(self.formats, cell)
@@ -236,8 +235,9 @@ class _SheetDrawing:
     def _formula(self, formula: str) -> str:
         """A formula of a cell as the file is to hold it, without its leading "="."""
         ours = renamed(formula, self.names.tabs, self.names.tables)
-        self.worksheet.use_future_functions = not _PLAIN_FUNCTIONS.issuperset(_FUNCTION.findall(ours))
-        return str(self.worksheet._prepare_formula(ours)) if self.worksheet.use_future_functions else ours[1:]
+        if _old_functions(frozenset(_FUNCTION.findall(ours))):
+            return ours[1:]
+        return str(self.worksheet._prepare_formula(ours, True))
 
     def _note(self, row: int, column: int, note: str) -> None:
         text = plain_text(note)
