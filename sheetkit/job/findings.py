@@ -76,6 +76,24 @@ def short_of_stock(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inpu
         )
 
 
+def never_freed(needs: Sequence[Need], plan: WorkPlan, learned: Learned, inputs: Inputs) -> Iterator[CellProblem]:
+    """Layers for which the fence would have to stand still: the readings, or the allowance, cannot be right."""
+    measure = Measure(inputs.unit)
+    for need in needs:
+        if need.key in plan.unmoved:
+            place = need.target.place
+            thicker = measure.text(learned.of(need.species).offset_mm)
+            yield CellProblem(
+                place.sheet, place.cell("thickness_mm"),
+                f"a slice of {measure.text(need.sawn_mm)} that no movement of the fence would free: {need.species} "
+                f"comes off {thicker} thicker than set, and the kerf allowance is "
+                f"{measure.text(inputs.shop.kerf_allowance_mm)}",
+                "a slice thicker than that, less the kerf allowance",
+                f"check Kerf allowance on Shop, and Set thickness and readings of {need.species} on Measurements",
+                Harm.STOPS_JOB,
+            )  # fmt: skip
+
+
 def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) -> str:
     if not any(board.species == shortage.species and board.use != "no" for board in inputs.boards):
         return _first_board(shortage, plan, measure, inputs)

@@ -63,11 +63,13 @@ class WorkPlan:
         cuts: what the planner decided, what is short, and how good it is shown to be
         passes: every pass in the order to saw them
         settings: what to dial for each need, by its key
+        unmoved: keys of needs whose setting and kerf allowance together would not move the fence; they are not planned
     """
 
     cuts: CuttingPlan
     passes: tuple[PlannedPass, ...]
     settings: Mapping[str, NextSetting]
+    unmoved: tuple[str, ...] = ()
 
     def of_board(self, board: str) -> list[PlannedPass]:
         """The passes of one board."""
@@ -112,14 +114,15 @@ def work_plan(
     panels = sorted({need.panel for need in needs})
     costs = board_costs([state.board for state in states.values()])
     boards = [_board(state, costs[name], panels, layers) for name, state in states.items() if state.board.use != "no"]
-    cuts = plan_cuts(boards, demands)
+    unmoved = tuple(demand.key for demand in demands if demand.advance_mm <= 0)
+    cuts = plan_cuts(boards, [demand for demand in demands if demand.key not in unmoved])
     by_key = {need.key: need for need in needs}
     passes = [
         planned
         for board in cuts.boards
         for planned in _passes(board, states[board.board], by_key, learned, inputs, dial)
     ]
-    return WorkPlan(cuts, tuple(passes), settings)
+    return WorkPlan(cuts, tuple(passes), settings, unmoved)
 
 
 def settings_of(needs: Sequence[Need], learned: Learned, inputs: Inputs) -> dict[str, NextSetting]:

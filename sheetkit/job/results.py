@@ -7,7 +7,7 @@ from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.boards import BoardState, board_states
 from sheetkit.job.checking import CheckedSlice, check_slices
 from sheetkit.job.costing import Costing, costing_of
-from sheetkit.job.findings import findings, short_of_stock
+from sheetkit.job.findings import findings, never_freed, short_of_stock
 from sheetkit.job.findings_readings import findings_readings
 from sheetkit.job.findings_wood import findings_wood
 from sheetkit.job.gauging import Gauging, gauging
@@ -81,9 +81,10 @@ class Results:
 
     @property
     def short(self) -> list[Need]:
-        """Needs whose layers cannot all be made, spares left aside."""
+        """Needs for which the stock does not give every layer, spares left aside."""
         made = self.plan.cuts.made
-        return [need for need in self.needs if need.have + made.get(need.key, 0) < need.layers]
+        planned = [need for need in self.needs if need.key not in self.plan.unmoved]
+        return [need for need in planned if need.have + made.get(need.key, 0) < need.layers]
 
     @property
     def stopped(self) -> list[CellProblem]:
@@ -122,6 +123,7 @@ def compute(inputs: Inputs) -> Results:
     problems = [
         *inputs.problems,
         *shortages,
+        *never_freed(needs, plan, learned, inputs),
         *findings(inputs, needs, learned, checks, states, rough, stacks),
         *findings_readings(kerfs, gauge, inputs),
         *findings_wood(gluing, inputs),

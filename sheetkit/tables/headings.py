@@ -31,6 +31,9 @@ DIMENSION = {
 NUMBERED = "readings_mm"
 """The one field that several columns may feed."""
 
+LONGEST_HEADING = 200
+"""Characters beyond which some words name no column."""
+
 
 @dataclass(frozen=True, slots=True)
 class Heading:
@@ -68,7 +71,7 @@ class Match:
 
 _BRACKETS = re.compile(r"[(\[{<]\s*([^()\[\]{}<>]*?)\s*[)\]}>]")
 _BEHIND = re.compile(r"^(.*\S)\s*(?:[,:;/|]|\s-)\s*([^,:;/|]+?)\.?$|^(.*\S)\s+(\S+(?: (?:inch|inches|mm))?)$")
-_PART = re.compile(r"^(?:x\s*|in\s+)?(?:(1)\s*/\s*(\d+)|(\d*\.\d+))\s*(?:of an?\s+)?(\S+?)s?$")
+_PART = re.compile(r"^(?:x\s*|in\s+)?(?:(1)\s*/\s*([1-9]\d{0,5})|(\d{0,6}\.\d{1,12}))\s*(?:of an?\s+)?(\S+?)s?$")
 _OF = re.compile(r"^(\S+)\s*/\s*(10+|64|32|16)$")
 
 
@@ -262,6 +265,8 @@ def _match_name(name: str, spec_name: str) -> Match | None:
 
 @lru_cache(maxsize=20000)
 def _exact_match(name: str, spec_name: str) -> Match | None:
+    if len(name) > LONGEST_HEADING:
+        return None
     names = _names(spec_name)
     for words, least in _variants(name, spec_name):
         if words in names:

@@ -43,6 +43,9 @@ _SLASH = re.compile(r"\s*/\s*[\d.]")
 _TWO_DECIMALS = re.compile(r"\d*[.,]\d+\s*/\s*\d*[.,]\d+")
 _DIGITS = re.compile(r"[.,]?\d+(?:[.,]\d+)*(?:\.(?![\d.]))?")
 
+LONGEST_NUMBER = 100
+"""Characters of a number; longer rows of digits are none that anybody measured."""
+
 DECIMAL_COMMA = "its comma is taken as a decimal comma"
 COLUMN_COMMA = "other cells of the column show that the comma is a decimal comma"
 
@@ -60,11 +63,13 @@ def scan_number(text: str, start: int, comma: Comma | None) -> tuple[tuple[Numbe
     """
     for pattern, understood in ((_MIXED, _mixed), (_FRACTION, _fraction), (_EXPONENT, _exponent), (_GROUPED, _grouped)):
         match = pattern.match(text, start)
-        numbers = understood(match) if match else ()
+        numbers = understood(match) if match and len(match[0]) <= LONGEST_NUMBER else ()
         if match and numbers:
             return numbers, match.end()
     match = _DIGITS.match(text, start)
-    if match is None or (_SLASH.match(text, match.end()) and not _TWO_DECIMALS.match(text, start)):
+    if match is None or len(match[0]) > LONGEST_NUMBER:
+        return None
+    if _SLASH.match(text, match.end()) and not _TWO_DECIMALS.match(text, start):
         return None
     # A full stop behind a decimal ends the sentence, not the number.
     digits = match[0][:-1] if match[0].endswith(".") and re.search(r"[.,]", match[0][:-1]) else match[0]

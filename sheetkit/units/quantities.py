@@ -62,6 +62,9 @@ _THOUSANDTHS = re.compile(r"(thousandths?|thou|64ths?|32nds?|16ths?|8ths?) of an
 _COUNT_WORDS = {"four": 4, "five": 5, "six": 6, "eight": 8, "ten": 10, "twelve": 12, "sixteen": 16}
 _QUARTERS = re.compile(rf"^({'|'.join(_COUNT_WORDS)}|\d{{1,2}})[\s-]*(?:quarters?|qtrs?\.?)(?![a-z])", re.IGNORECASE)
 
+LONGEST_TEXT = 1_000
+"""Characters of a cell that is looked at for a quantity, its remark included."""
+
 
 def _as_quarters(match: re.Match[str]) -> str:
     return f"{_COUNT_WORDS.get(match[1].lower(), match[1])}/4"
@@ -83,6 +86,8 @@ def read_quantity(
     Raises:
         UnreadableValue: no value can be made out, or the cell plainly holds something else
     """
+    if len(text) > LONGEST_TEXT:
+        raise TermScanner(text, "", dimension, unit, comma).unreadable("a long text")
     return _Reader(text, dimension, unit, comma, quarters).readings()
 
 

@@ -1,6 +1,7 @@
 """What .xlsx files of other writers hold that none of the usual libraries writes."""
 
 from datetime import datetime, timedelta
+from xml.sax.saxutils import escape
 
 import pytest
 
@@ -235,3 +236,11 @@ def test_cells_beyond_the_grid_are_passed_over(read_xlsx):
     )
     assert values(workbook)["XFD1"] == 1
     assert 4 not in values(workbook).values()
+
+
+@pytest.mark.parametrize("text", ["${x}", '"', "{", "}", ")", "A1'", "#", "[", "1/0)"])
+def test_a_shared_formula_that_is_none_leaves_its_followers_without_one(read_xlsx, text):
+    master = f'<c r="B1"><f t="shared" ref="B1:C1" si="0">{escape(text)}</f><v>1</v></c>'
+    sheet = read_xlsx(f'<sheetData><row r="1">{master}<c r="C1"><f t="shared" si="0"/><v>2</v></c></row></sheetData>')
+    cells = sheet.sheets[0].cells
+    assert [cells[1, column].value for column in (2, 3)] == [1.0, 2.0]

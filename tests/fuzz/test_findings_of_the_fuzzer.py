@@ -1,0 +1,106 @@
+"""What mutated workbooks once brought down, each fault as its whole kind."""
+
+import io
+
+import pytest
+
+from sheetkit import check, refresh
+from sheetkit.blank.write import write_blank
+from sheetkit.errors import CellProblem, DamagedWorkbook, UnreadableValue, one_line
+from sheetkit.graft import graft_into
+from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.tables.headings import match_name, read_heading, unit_phrase
+from sheetkit.tables.schema import INPUT_SHEETS
+from sheetkit.units import Dimension, read_quantity
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("Kirsche\nund Ahorn", "Kirsche und Ahorn"),
+        ("a\tb\r\nc\x0bd\u2028e\u2029f", "a b  c d e f"),
+        ("bell \x07, \x1b[31mred, \x9b", "bell \N{REPLACEMENT CHARACTER}, \N{REPLACEMENT CHARACTER}[31mred, "
+         "\N{REPLACEMENT CHARACTER}"),
+        ("lone \ud800", "lone \N{REPLACEMENT CHARACTER}"),
+        ("\u202eslx.boj", "\N{REPLACEMENT CHARACTER}slx.boj"),
+        ("שלום 👍🏽 نص e\u0301", "שלום 👍🏽 نص e\u0301"),
+        ("x" * 700, "x" * 300 + " ... " + "x" * 300),
+        ("ß" * 600, "ß" * 600),
+    ],
+)  # fmt: skip
+def test_a_message_is_one_line_that_every_terminal_prints(text, line):
+    assert one_line(text) == line
+    problem = CellProblem("Stock", "A3", f'"{text}"'[:600], text, "mend it")
+    assert (problem.wanted, len(str(problem).splitlines())) == (line, 1)
+    refusal = DamagedWorkbook(text, text, "a sound workbook", "save it again")
+    assert (refusal.where, refusal.found, len(str(refusal).splitlines())) == (line, line, 1)
+
+
+LONG = [
+    "9" * 101,
+    "9" * 400,
+    "9" * 5000,
+    "0." + "1" * 5000,
+    "9," * 3000 + "9",
+    "1" * 5000 + "e9",
+    "1 000" + " 000" * 2000,
+]
+
+
+@pytest.mark.parametrize("digits", LONG, ids=lambda text: f"{text[:6]} {len(text)}")
+def test_endless_digits_are_no_number(digits):
+    with pytest.raises(UnreadableValue) as caught:
+        read_quantity(digits, Dimension.LENGTH, "in")
+    assert caught.value.found in {f'"{digits}"', f'"{digits}" (a long text)', f'"{digits}" (more than one number)'}
+    assert caught.value.wanted == "one length in inches"
+
+
+def test_a_hundred_digits_are_still_a_number():
+    assert read_quantity("0." + "1" * 98, Dimension.LENGTH, "mm")[0].value == pytest.approx(0.111111111111)
+
+
+@pytest.mark.parametrize("words", ["9" * 5000, "1 " * 3000, "reading " + "1" * 5000, "a1 " * 900, "s" * 5000])
+@pytest.mark.parametrize("spec", INPUT_SHEETS, ids=lambda spec: spec.name)
+def test_endless_words_name_no_column(words, spec):
+    assert match_name(read_heading(words).name, spec) is None
+
+
+@pytest.mark.parametrize("words", ["1/0 in", "1/000 mm", "0.0 in", f"1/{'9' * 5000} in", f".{'9' * 5000} in"])
+def test_a_part_of_a_unit_that_is_none_or_endless_is_no_unit(words):
+    assert unit_phrase(words) is None
+
+
+def test_a_linked_cell_before_a_plain_one_of_its_look(tmp_path):
+    """Every format must be known before the first cell is written, also that of the plain cell."""
+    path = tmp_path / "job.xlsx"
+    write_blank(path, "in")
+    looks = [look for look in Look if look is not Look.TITLE]
+    rows = [[ReportCell("Note")], [ReportCell("sheetkit wrote this sheet")]]
+    rows += [[ReportCell("there", look, link=Link("Note", "A1")), ReportCell("plain", look)] for look in looks]
+    written = io.BytesIO()
+    report = graft_into(path, [ReportSheet("note", "Note", rows, [20, 20])], written)
+    assert report.names == {"note": "Note"}
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+def test_thousands_of_names_used_twice_or_leading_nowhere_are_each_told_of(tmp_path, suffix):
+    path = tmp_path / f"job{suffix}"
+    boards = [[f"B{number}", "black cherry", 20, 3, 1.5] for number in range(300)]
+    twice = [["S-1", "B1", 0.05, 0.05] for _ in range(1500)]
+    nowhere = [[f"slice {number}", f"no board {number}", 0.05, 0.05] for number in range(1500)]
+    write_blank(
+        path, "in", {"Stock": boards, "Targets": [["P", "black cherry", 0.05]], "Measurements": twice + nowhere}
+    )
+    found = [problem.found for problem in check(path).problems]
+    assert sum("a second time" in text for text in found) == 1499
+    assert sum("which is no board of Stock" in text for text in found) == 1500
+
+
+def test_a_slice_may_carry_an_endless_number(tmp_path):
+    path = tmp_path / "job.xlsx"
+    rows = {"Stock": [["A1", "black cherry", 20, 3, 1.5]], "Targets": [["P", "black cherry", 0.05]]}
+    write_blank(
+        path, "in", rows | {"Measurements": [["A1-" + "9" * 5000, "A1", 0.05, 0.051], ["A1-2", "A1", 0.05, 0.051]]}
+    )
+    assert refresh(path).written
+    assert refresh(path).written is False
