@@ -65,6 +65,13 @@ class Figure:
 
 
 Value = ReportCell | Figure | str | float | int | bool | None
+Cells = list[ReportCell | None]
+
+
+class Records(list[Sequence[Value]]):
+    """The records of a large table that is drawn several times alike; their cells are made the first time."""
+
+    cells: list[Cells] | None = None
 
 
 class SheetBuilder:
@@ -141,13 +148,13 @@ class SheetBuilder:
         headings = _kept_apart(headings)
         self.sheet.rows.append([ReportCell(heading.text, Look.HEADING, note=heading.note) for heading in headings])
         large = any(heading.look is Look.LARGE for heading in headings)
-        for record in records:
-            if large:
-                self.sheet.row_heights[self.next_row] = LARGE_PT
-            self.sheet.rows.append([_cell(value, heading) for value, heading in zip(record, headings, strict=True)])
+        if large:
+            self.sheet.row_heights.update(dict.fromkeys(range(first + 1, first + 1 + len(records)), LARGE_PT))
+        cells = _cells(headings, records)
+        self.sheet.rows += cells
         if not records:
             return None
-        if not any(isinstance(value, ReportCell) and value.columns > 1 for record in records for value in record):
+        if not any(cell is not None and cell.columns > 1 for row in cells for cell in row):
             self._name_table(name or self.sheet.key, Area(first, 1, self.next_row - 1, len(headings)), headings)
         return Area(first + 1, 1, self.next_row - 1, len(headings))
 
@@ -191,7 +198,18 @@ def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
     return apart
 
 
+def _cells(headings: Sequence[Heading], records: Sequence[Sequence[Value]]) -> list[Cells]:
+    if isinstance(records, Records) and records.cells is not None:
+        return records.cells
+    cells = [[_cell(value, heading) for value, heading in zip(record, headings, strict=True)] for record in records]
+    if isinstance(records, Records):
+        records.cells = cells
+    return cells
+
+
 def _cell(value: Value, heading: Heading) -> ReportCell | None:
+    if value.__class__ is float:
+        return ReportCell(value, heading.look, heading.number_format)
     if value is None:
         return ReportCell(None, heading.look)
     if isinstance(value, Figure):

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
-from sheetkit.report.builder import Heading, SheetBuilder, Value
+from sheetkit.report.builder import Heading, Records, SheetBuilder, Value
 from sheetkit.report.charts import COLOURS, axis_range, place_charts
+from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Series
 from sheetkit.report.words import estimate_name, legend
 
@@ -17,9 +18,10 @@ MOST_LINES = 6
 Record = list[Value]
 
 
-def dial_chart(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
+def dial_chart(sheet: SheetBuilder, results: Results, live: Live) -> None:
     """The chart, and its numbers below it on the same sheet."""
-    groups = _groups(results, measure)
+    measure = live.measure
+    groups = live.once("groups of the dial chart", lambda: _groups(results, measure))
     if sum(len(rows) for _, rows in groups) < FEWEST_FOR_CHART:
         return
     sheet.section("Measured against set")
@@ -32,7 +34,7 @@ def dial_chart(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     place_charts(sheet, [_chart([], [], measure)])
     place = sheet.sheet.charts.pop(before)
     sheet.section("Numbers behind the chart")
-    series = _numbers(sheet, groups, measure)
+    series = _numbers(sheet, groups, live)
     shown = [value for _, rows in groups for row in rows for value in row[2:] if isinstance(value, float)]
     sheet.sheet.charts.append(_chart(series, shown, measure, place.row, place.column))
 
@@ -63,7 +65,8 @@ def _groups(results: Results, measure: Measure) -> list[tuple[str, list[Record]]
     return [*groups, ("left out", apart)] if apart else groups
 
 
-def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], measure: Measure) -> list[Series]:
+def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], live: Live) -> list[Series]:
+    measure = live.measure
     unit, fine = measure.unit, measure.fine
     headings = (
         Heading("Wood", note="With the blade, where several are told apart; last the line of measured as set."),
@@ -75,8 +78,8 @@ def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], me
     settings = [row[2] for _, rows in groups for row in rows]
     ends = sorted(value for value in settings if isinstance(value, float))
     one_for_one: list[Record] = [["one for one", None, end, end, None] for end in (ends[0], ends[-1])]
-    records = [row for _, rows in groups for row in rows]
-    area = sheet.table(headings, [*records, *one_for_one])
+    every = (*(row for _, rows in groups for row in rows), *one_for_one)
+    area = sheet.table(headings, live.once("records of the dial chart", lambda: Records(every)))
     first = area.first_row if area else 1
     series: list[Series] = []
     for index, (name, rows) in enumerate(groups):

@@ -41,7 +41,7 @@ def dial_settings(inputs: Inputs, results: Results, measure: Measure, name: str,
     kerf_block(sheet, inputs, results, woods, live)
     _meaning(sheet, inputs, measure)
     _used(sheet, inputs, live)
-    dial_chart(sheet, results, measure)
+    dial_chart(sheet, results, live)
     return sheet.sheet
 
 

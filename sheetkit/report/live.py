@@ -3,8 +3,10 @@
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 from math import isclose
+from typing import Any, TypeVar
 
 from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, get_column_letter, quote_sheetname
 
@@ -13,6 +15,8 @@ from sheetkit.report.model import Area, ReportSheet
 from sheetkit.report.sources import LENGTHS, PLAIN, Sources
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Place
+
+T = TypeVar("T")
 
 MOST_ARGUMENTS = 30
 """So many ranges a function of an old program takes."""
@@ -36,6 +40,7 @@ class Live:
         sources: the maker's cells
         places: addresses by what stands there, as an earlier drawing of all sheets found; empty in the first drawing
         found: where things stand in this drawing
+        kept: what is alike in all drawings, by a name of its own
     """
 
     inputs: Inputs
@@ -43,6 +48,19 @@ class Live:
     sources: Sources
     places: Mapping[str, str]
     found: dict[str, str] = field(default_factory=dict)
+    kept: dict[str, Any] = field(default_factory=dict)
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """What does not hang on where other cells stand, made in the first drawing only.
+
+        Args:
+            name: its own, with all that it hangs on
+            make: makes it
+        """
+        if name not in self.kept:
+            self.kept[name] = make()
+        made: T = self.kept[name]
+        return made
 
     def keep(self, what: str, sheet: ReportSheet, row: int, column: int, last_row: int | None = None) -> None:
         """Note where a cell, or a column of cells, stands."""
@@ -130,8 +148,14 @@ def _step(one: str, other: str) -> tuple[int, int] | None:
     other_sheet, _, second = other.rpartition("!")
     if sheet != other_sheet:
         return None
-    (letters, row), (other_letters, other_row) = coordinate_from_string(first), coordinate_from_string(second)
-    return other_row - row, column_index_from_string(other_letters) - column_index_from_string(letters)
+    (row, column), (other_row, other_column) = _row_and_column(first), _row_and_column(second)
+    return other_row - row, other_column - column
+
+
+@lru_cache(maxsize=4096)
+def _row_and_column(address: str) -> tuple[int, int]:
+    letters, row = coordinate_from_string(address)
+    return row, column_index_from_string(letters)
 
 
 def agreed(formula: str | None, of_formula: float, engine: float) -> str | None:

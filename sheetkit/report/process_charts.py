@@ -5,7 +5,7 @@ from sheetkit.job.process import Run
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.charts import CONTROL_COLOUR, TARGET_COLOUR, TOLERANCE_COLOUR, axis_range, place_charts
 from sheetkit.report.live import Live
-from sheetkit.report.model import Area, Chart, ChartKind, Look, Series
+from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, Series
 from sheetkit.report.process import run_name
 from sheetkit.report.process_tables import means_of
 
@@ -54,7 +54,7 @@ def _numbers(sheet: SheetBuilder, run: Run, live: Live) -> Area:
         Heading(f"Thickness ({unit})", fine, "Mean of the slice's readings."),
     ]
     headings += [Heading(f"{name} ({unit})", fine, "A line of the chart, alike for all slices.") for name, _ in LINES]
-    lines = _lines(run, measure)
+    lines = [ReportCell(length, number_format=fine) for length in _lines(run, measure)]
     records: list[list[Value]] = [
         [item.row.slice, Figure(measure.of(value), formula), *lines]
         for item, value, formula in zip(run.slices, run.values_mm, means_of(run, live), strict=True)

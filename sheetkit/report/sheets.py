@@ -1,6 +1,7 @@
 """Every result sheet in the order of its tab, and the name each may take."""
 
 from collections.abc import Mapping
+from typing import Any
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
@@ -64,8 +65,9 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
     sources = Sources(workbook)
     # Formulas refer to cells of any sheet: all are drawn once to learn where these stand.
     places: dict[str, str] = {}
+    kept: dict[str, Any] = {}
     for _ in range(2):
-        live = Live(inputs, measure, sources, places)
+        live = Live(inputs, measure, sources, places, kept=kept)
         sheets = [
             summary(inputs, results, measure, names, moved, live),
             cut_plan(inputs, results, names["cut_plan"], live),

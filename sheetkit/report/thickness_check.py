@@ -7,7 +7,7 @@ from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.shapes import Form
-from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.builder import Figure, Heading, Records, SheetBuilder, Value
 from sheetkit.report.live import Live
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
 from sheetkit.report.process import alarms, process_block
@@ -128,9 +128,11 @@ def _slices(sheet: SheetBuilder, results: Results, live: Live) -> None:
     for row, item in enumerate(results.checks, first):
         if item.check is not None and item.need is not None and item.check.shape is not None:
             live.keep(f"mean {item.slice.row.place.row}", sheet.sheet, row, 5)
-    sheet.table(
-        headings, [_record(item, live, row) for row, item in enumerate(results.checks, first)], name="slices_checked"
+    records = live.once(
+        f"slices checked from row {first}",
+        lambda: Records(_record(item, live, row) for row, item in enumerate(results.checks, first)),
     )
+    sheet.table(headings, records, name="slices_checked")
 
 
 def _record(item: CheckedSlice, live: Live, at: int) -> list[Value]:
