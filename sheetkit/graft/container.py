@@ -90,13 +90,18 @@ def rewrite(
     with _open(source) as archive:
         infos = archive.infolist()
         _refuse_overlaps(source, infos)
-        present = {fold(info.filename) for info in infos if not info.is_dir()}
+        present = {fold(info.filename) for info in infos if not _is_folder(info)}
         if missing := sorted(set(changes) - present):
             raise ValueError(f"nothing to replace: {', '.join(missing)}")
         contents = additions | changes
         written = list(_old_entries(source, out, archive, contents, drops))
         written += [_write_new(out, name, data) for name, data in added if fold(name) not in present]
         _write_directory(out, written, archive.comment)
+
+
+def _is_folder(info: zipfile.ZipInfo) -> bool:
+    """Whether an entry is a folder; the library's own test stumbles over an entry without a name."""
+    return info.filename.endswith("/")
 
 
 def _open(source: BinaryIO) -> zipfile.ZipFile:
@@ -132,7 +137,7 @@ def _old_entries(
         if key in drops:
             continue
         start, entry = _read_entry(source, info)
-        data = None if info.is_dir() else contents.get(key)
+        data = None if _is_folder(info) else contents.get(key)
         if data is None or _same(archive, info, data):
             _write_local(out, entry)
             _copy(source, out, start, entry.packed)

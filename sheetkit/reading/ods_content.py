@@ -77,6 +77,13 @@ class ContentPart(Target):
         self._position = -1
         self._body_depth = self._cell_depth = -9
         self._full = False
+        # Rows and cells may stand where no table is; they are passed over.
+        self._row, self._column, self._row_count, self._row_style = 0, 0, 1, ""
+        self._column_ends: list[int] = []
+        self._column_styles: list[str] = []
+        self._row_cells: list[tuple[int, Cell]] = []
+        self._row_attributes: Attributes = {}
+        self._attributes: Attributes = {}
         styles.listen(self)
         self._texts.listen()
         self._listen()
@@ -133,8 +140,8 @@ class ContentPart(Target):
         shown = self._styles.shown("table", attributes.get(_STYLE, ""))
         self._sheet = Sheet(name, self._position, visibility=Visibility.SHOWN if shown else Visibility.HIDDEN)
         self._row = self._column = 0
-        self._column_ends: list[int] = []
-        self._column_styles: list[str] = []
+        self._column_ends = []
+        self._column_styles = []
         self._full = False
 
     def _leave_table_out(self, _: Attributes) -> None:
@@ -163,7 +170,7 @@ class ContentPart(Target):
         self._row_attributes = attributes
         self._row_count = count(attributes.get(_ROWS_REPEATED))
         self._row_style = attributes.get(_DEFAULT_STYLE, "")
-        self._row_cells: list[tuple[int, Cell]] = []
+        self._row_cells = []
         self._column = 0
         if self._full and self._row > OWN_ROWS:
             self.skip()

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from sheetkit.errors import Harm
+from sheetkit.errors import Harm, one_line
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
@@ -52,7 +52,7 @@ class Headline:
     @property
     def sentence(self) -> str:
         """Question and answer in one line."""
-        return f"{self.label}{'' if self.label.endswith('?') else ':'} {self.answer}"
+        return one_line(f"{self.label}{'' if self.label.endswith('?') else ':'} {self.answer}")
 
 
 def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headline]:

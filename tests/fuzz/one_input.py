@@ -30,6 +30,9 @@ MAY_CHANGE: Final = re.compile(
     r"|.*calcChain.*|docProps/app\.xml|.*sheetkit.*",
     re.IGNORECASE,
 )
+_MARKED: Final = re.compile(r"workbook.*\.xml$|^content\.xml$", re.IGNORECASE)
+_OURS: Final = re.compile(r"sheetkit|Pictures/|/(sheet|chart|drawing|image|table|comments|vmlDrawing)")
+"""Parts of result sheets, which are replaced in a workbook that was refreshed before."""
 
 
 class Broken(Exception):
@@ -115,21 +118,18 @@ def _whole(before: bytes, after: bytes) -> None:
     """The new file reads back, and the maker's parts are as they were."""
     with zipfile.ZipFile(io.BytesIO(before)) as old, zipfile.ZipFile(io.BytesIO(after)) as new:
         kept = {info.filename: info for info in new.infolist()}
+        refreshed = any(
+            "sheetkit" in str(_bytes(old, info)) for info in old.infolist() if _MARKED.search(info.filename)
+        )
         for info in old.infolist():
             if MAY_CHANGE.fullmatch(info.filename):
                 continue
-            _hold(info.filename in kept or _ours(old, info), f"the part {info.filename!r} is gone")
-            if info.filename in kept and info.file_size < 5_000_000:
-                same = _bytes(old, info) == _bytes(new, kept[info.filename])
-                _hold(same or _ours(old, info), f"the part {info.filename!r} was changed")
-
-
-def _ours(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bool:
-    """Parts of result sheets, which are replaced; they are known by their names."""
-    return (
-        re.search(r"sheetkit|Pictures/|/(sheet|chart|drawing|image|table|comments|vmlDrawing)", info.filename)
-        is not None
-    )
+            ours = refreshed and _OURS.search(info.filename) is not None
+            _hold(info.filename in kept or ours, f"the part {info.filename!r} is gone")
+            if info.filename in kept and info.file_size < 5_000_000 and not info.filename.endswith("/"):
+                content = _bytes(old, info)
+                same = isinstance(content, str) or content == _bytes(new, kept[info.filename])
+                _hold(same or ours, f"the part {info.filename!r} was changed")
 
 
 def _bytes(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes | str:

@@ -1,6 +1,7 @@
 """What mutated workbooks once brought down, each fault as its whole kind."""
 
 import io
+import zipfile
 
 import pytest
 
@@ -104,3 +105,50 @@ def test_a_slice_may_carry_an_endless_number(tmp_path):
     )
     assert refresh(path).written
     assert refresh(path).written is False
+
+
+def test_an_endless_name_in_a_headline_loses_its_middle(tmp_path):
+    path = tmp_path / "job.xlsx"
+    wood = "snake\nwood" + "x" * 5000
+    write_blank(path, "in", {"Stock": [["A1", "wenge", 20, 3, 1.5]], "Targets": [["P", wood, 0.05]]})
+    assert all(len(line) < 1000 and line.isprintable() for line in check(path).headlines)
+
+
+@pytest.mark.parametrize(
+    "stray",
+    [
+        "<table:table-cell/>",
+        '<table:table-row table:number-rows-repeated="3"><table:table-cell office:value="1"/></table:table-row>',
+        '<table:table-column table:number-columns-repeated="2"/><table:covered-table-cell/>',
+        '<table:table table:name="T"><table:table-cell office:value-type="float" office:value="1"/></table:table>',
+    ],
+)
+@pytest.mark.parametrize("place", ["<office:spreadsheet>", "</office:spreadsheet>"])
+def test_rows_and_cells_where_no_table_is_are_passed_over(tmp_path, stray, place):
+    path = tmp_path / "job.ods"
+    write_blank(path, "in", {"Stock": [["A1", "wenge", 20, 3, 1.5]], "Targets": [["P", "wenge", 0.05]]})
+    with zipfile.ZipFile(path) as package:
+        members = {name: package.read(name) for name in package.namelist()}
+    changed = members["content.xml"].replace(
+        place.encode(), (place + stray if "/" not in place else stray + place).encode()
+    )
+    assert changed != members["content.xml"]
+    with zipfile.ZipFile(path, "w") as package:
+        for name, data in (members | {"content.xml": changed}).items():
+            package.writestr(name, data)
+    assert [problem.found for problem in check(path).problems if problem.harm.words == "stops the job"] == []
+    assert refresh(path).written
+    assert refresh(path).written is False
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+def test_an_entry_without_a_name_stays(tmp_path, suffix):
+    path = tmp_path / f"job{suffix}"
+    write_blank(path, "in")
+    with zipfile.ZipFile(path, "a") as package:
+        entry = zipfile.ZipInfo("x")
+        entry.filename = ""
+        package.writestr(entry, b"kept")
+    assert refresh(path).written
+    with zipfile.ZipFile(path) as package:
+        assert package.read(next(info for info in package.infolist() if not info.filename)) == b"kept"
