@@ -141,6 +141,8 @@ def refresh(
 
     Returns:
         What was found and done; findings in cells are not raised but listed.
+
+    May be called from several threads at once; of two at work on one file, one is refused.
     """
     path = Path(path)
     print_page = None if pdf is None or dry_run else _page_printer(Path(pdf), path)
@@ -244,6 +246,8 @@ def check(path: Path | str) -> Outcome:
 
     Raises:
         FileProblem: the file cannot be read.
+
+    May be called from several threads at once.
     """
     path = Path(path)
     inputs = read_inputs(open_workbook(path))

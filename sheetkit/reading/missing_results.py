@@ -7,6 +7,7 @@ time; what a formula needs is found here, so that time and size stay bounded and
 import logging
 import math
 import re
+import threading
 import time
 import warnings
 from collections.abc import Iterable, Iterator
@@ -307,15 +308,20 @@ def _size(area: Area) -> int:
     return len(_rows(area)) * len(_columns(area))
 
 
+_ONE_AT_A_TIME: Final = threading.Lock()
+"""Warnings and loggers are set for the whole process: two threads would put back each other's setting."""
+
+
 @contextmanager
 def _quiet() -> Iterator[None]:
     """Keep the library's own remarks away from the maker: each refusal is reported as a finding."""
     logger = logging.getLogger("schedula")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL + 1)
-    try:
-        with warnings.catch_warnings(), np.errstate(all="ignore"):
-            warnings.simplefilter("ignore")
-            yield
-    finally:
-        logger.setLevel(level)
+    with _ONE_AT_A_TIME:
+        level = logger.level
+        logger.setLevel(logging.CRITICAL + 1)
+        try:
+            with warnings.catch_warnings(), np.errstate(all="ignore"):
+                warnings.simplefilter("ignore")
+                yield
+        finally:
+            logger.setLevel(level)
