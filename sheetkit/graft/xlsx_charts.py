@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from types import MethodType
 from typing import Any, Final
 
 from xlsxwriter.chart import Chart as NativeChart
@@ -9,7 +10,7 @@ from xlsxwriter.workbook import Workbook
 
 from sheetkit.graft.looks import CHART_AXIS, CHART_GRID, CHART_TEXT, series_colour
 from sheetkit.graft.xlsx_values import cell_text, plain_text, plain_value
-from sheetkit.report.model import Area, Chart, ChartKind, ReportSheet, Series
+from sheetkit.report.model import Area, Chart, ChartKind, ReportCell, ReportSheet, Series
 
 _KINDS: Final = {
     ChartKind.LINE: {"type": "line"},
@@ -35,6 +36,7 @@ def native_chart(workbook: Workbook, tab: str, sheet: ReportSheet, chart: Chart,
         font: family of the type
     """
     native = workbook.add_chart(dict(_KINDS[chart.kind]))
+    native._write_num_cache = MethodType(_write_numbers, native)
     for index, series in enumerate(chart.series):
         native.add_series(_series(tab, sheet, chart.kind, series, index))
     native.set_title({"name": plain_text(chart.title), "overlay": False, "name_font": _type(font, 11, bold=True)})
@@ -128,22 +130,35 @@ def _place(tab: str, area: Area) -> list[str | int]:
 
 def _data(sheet: ReportSheet, area: Area) -> list[str | float | None]:
     """The values that a program shows until it has read the cells."""
-    places = [
-        (row, column)
-        for row in range(area.first_row, area.last_row + 1)
-        for column in range(area.first_column, area.last_column + 1)
+    columns = range(area.first_column - 1, area.last_column)
+    missing: list[list[ReportCell | None]] = [[]] * max(0, area.last_row - len(sheet.rows))
+    return [
+        _cached(cells[column] if column < len(cells) else None)
+        for cells in (*sheet.rows[area.first_row - 1 : area.last_row], *missing)
+        for column in columns
     ]
-    return [_cached(sheet.rows, row - 1, column - 1) for row, column in places]
 
 
-def _cached(rows: Sequence[Sequence[Any]], row: int, column: int) -> str | float | None:
-    cell = rows[row][column] if row < len(rows) and column < len(rows[row]) else None
+def _cached(cell: ReportCell | None) -> str | float | None:
     value = plain_value(cell.value) if cell is not None else None
+    if value.__class__ is float:
+        return value
     if isinstance(value, bool):
         return int(value)
     if isinstance(value, date):
         return _days(value)
     return cell_text(value) if isinstance(value, str) else value
+
+
+def _write_numbers(native: NativeChart, data: Sequence[str | float | None]) -> None:
+    """Write the numbers that a program shows until it has read the cells; the library takes ten times as long."""
+    points = [
+        f'<c:pt idx="{index}"><c:v>{0 if isinstance(value, str) else value}</c:v></c:pt>'
+        for index, value in enumerate(data)
+        if value is not None
+    ]
+    head = f'<c:formatCode>General</c:formatCode><c:ptCount val="{len(data)}"/>'
+    native.fh.write(f"<c:numCache>{head}{''.join(points)}</c:numCache>")
 
 
 def _days(value: date) -> float:

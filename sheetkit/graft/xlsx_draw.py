@@ -5,7 +5,7 @@ import math
 import re
 import textwrap
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Final
 
@@ -43,10 +43,20 @@ class Names:
     Attributes:
         tabs: by a result sheet's own name, the name of its tab
         tables: by a table's own name, its name in the file
+        alike: nothing has another name there
     """
 
     tabs: Mapping[str, str]
     tables: Mapping[str, str]
+    alike: bool = field(init=False, default=False)
+
+    def __post_init__(self) -> None:
+        pairs = (*self.tabs.items(), *self.tables.items())
+        object.__setattr__(self, "alike", all(old == new for old, new in pairs))
+
+    def of(self, formula: str) -> str:
+        """A formula with sheets and tables named as they are in the file."""
+        return formula if self.alike else renamed(formula, self.tabs, self.tables)
 
 
 @lru_cache(maxsize=256)
@@ -234,7 +244,7 @@ class _SheetDrawing:
 
     def _formula(self, formula: str) -> str:
         """A formula of a cell as the file is to hold it, without its leading "="."""
-        ours = renamed(formula, self.names.tabs, self.names.tables)
+        ours = self.names.of(formula)
         if _old_functions(frozenset(_FUNCTION.findall(ours))):
             return ours[1:]
         return str(self.worksheet._prepare_formula(ours, True))
