@@ -6,6 +6,7 @@ Run from the project's folder: ``python demo_workbooks/make_demos.py``. Everythi
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 
 from sheetkit import refresh
@@ -13,6 +14,7 @@ from sheetkit.blank.write import write_blank
 
 HERE = Path(__file__).parent
 Row = Sequence[str | float | None]
+Setting = str | float | date
 
 
 @dataclass(frozen=True)
@@ -22,7 +24,7 @@ class Demo:
     name: str
     unit: str
     rows: Mapping[str, Sequence[Row]]
-    settings: Mapping[str, Mapping[str, str | float]] = field(default_factory=dict)
+    settings: Mapping[str, Mapping[str, Setting]] = field(default_factory=dict)
 
 
 SERVER_STOCK = [
@@ -44,9 +46,16 @@ SERVER_HANDLES = [
     ["Server", "Servers", 2, 5.5, 1, 0.75, 12, 6, None, 0.25, None, "one fork, one spoon"],
 ]
 SERVER_SETTINGS = {
-    "Job": {"Job": "Salad servers, spring batch"},
-    "Shop": {"Dial division": 0.0005, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005},
-}
+    "Job": {"Job": "Salad servers, spring batch", "Margin": 30, "Start date": date(2027, 3, 1)},
+    "Shop": {
+        "Dial division": 0.0005, "Dial turn": 0.05, "Kerf allowance": 0.05, "Caliper division": 0.0005,
+        "Labour rate": 28, "Set-up time": 45, "Time per pass": 1.5, "Feed speed": 6, "Time to measure a slice": 0.75,
+        "Work per panel": 90, "Work per piece": 75, "Material per piece": 1.8, "Glue price": 14,
+        "Glue in a bottle": 473, "Blade price": 24, "Blade life": 8, "Overhead": 12,
+        "Bench time": 3, "Days worked": "all but sunday",
+    },
+}  # fmt: skip
+"""A maker who knows what everything costs and has a day by which the servers are wanted."""
 
 
 def readings(board: str, first: int, set_in: float, corners: Sequence[Sequence[float]], **notes: str) -> list[Row]:
@@ -193,7 +202,8 @@ DEMOS = [
             "Job": {"Job": "Box sides"},
             "Shop": {
                 "Dial division": 0.02, "Dial turn": 1, "Kerf allowance": 1.2, "Truing pass": 1.3, "Held back": 6,
-                "Caliper division": 0.01, "Glue line": 0.08, "Crosscut kerf": 3,
+                "Caliper division": 0.01, "Glue line": 0.08, "Crosscut kerf": 3, "Set-up time": 30,
+                "Time per pass": "90 s", "Bench time": 2, "Glue price": 9.5, "Glue in a bottle": 500,
             },
         },
     ),
@@ -224,11 +234,16 @@ DEMOS = [
             ],
         },
         {
-            "Job": {"Job": "Fruit bowl and tray", "Tolerance": 0.06, "Spare slices": 0, "End trim": 6, "Edge trim": 3},
+            "Job": {
+                "Job": "Fruit bowl and tray", "Tolerance": 0.06, "Spare slices": 0, "End trim": 6, "Edge trim": 3,
+                "Panels lost": 5, "Pieces lost": 25, "Charge whole boards": "yes", "Start date": date(2027, 2, 6),
+            },
             "Shop": {
                 "Dial division": 0.02, "Dial turn": 1, "Kerf allowance": 1.2, "Truing pass": 1.3, "Held back": 6,
                 "Known offset": 0.05, "Caliper division": 0.01, "Glue line": 0.08, "Blank kerf": 0.9,
-                "Ring saw kerf": 0.9, "Turning allowance": 1,
+                "Ring saw kerf": 0.9, "Turning allowance": 1, "Labour rate": 32, "Work per panel": 60,
+                "Work per piece": "3.5 h", "Glue price": 12, "Glue in a bottle": 750, "Overhead": 15,
+                "Days worked": "weekends", "Bench time": 5,
             },
         },
     ),

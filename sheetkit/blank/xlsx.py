@@ -1,6 +1,7 @@
 """A blank workbook as .xlsx."""
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from sheetkit.blank.content import (
     STEPS,
     WOOD_NAMES,
     WOOD_NAMES_PURPOSE,
+    BlankColumn,
     BlankSheet,
     Dropdown,
     Typed,
@@ -27,6 +29,7 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "heading": {"bold": True, "bg_color": "#E9E4D8", "bottom": 1, "bottom_color": "#8A7F68", "text_wrap": True},
     "wrapped": {"text_wrap": True, "valign": "top"},
     "text": {"num_format": "@"},
+    "date": {"num_format": "yyyy-mm-dd"},
 }
 
 
@@ -66,14 +69,22 @@ def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
             _offer(sheet, column.dropdown, HEADING_ROW, index, HEADING_ROW + ROWS_WITH_DROPDOWNS - 1)
     for row, values in enumerate(blank.rows, start=HEADING_ROW):
         for index, value in enumerate(values):
-            look = looks["text"] if blank.columns[index].text else looks["wrapped"] if isinstance(value, str) else None
             if value not in (None, ""):
-                sheet.write(row, index, value, look)
+                sheet.write(row, index, value, _look_of(value, blank.columns[index], looks))
     for row, index, dropdown in blank.dropdowns:
         _offer(sheet, dropdown, row - 1, index - 1, row - 1)
     sheet.freeze_panes(HEADING_ROW, 0)
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
+
+
+def _look_of(value: Typed, column: BlankColumn, looks: Mapping[str, Any]) -> Any:
+    """The format of a typed cell; None for a plain number."""
+    if column.text:
+        return looks["text"]
+    if isinstance(value, date):
+        return looks["date"]
+    return looks["wrapped"] if isinstance(value, str) else None
 
 
 def _offer(sheet: Any, dropdown: Dropdown, first_row: int, column: int, last_row: int) -> None:

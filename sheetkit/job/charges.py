@@ -44,6 +44,7 @@ class BoardCharge:
         panel: the panel's name, `NO_PANEL` for slices that no panel wants
         share: the panel's part of what is used up, by the advances of its passes
         passes: passes of the saw for it; the truing pass counts for the panel sawn first
+        slices: slices that these give, sawn and to come
         whole: what can still be sawn is charged as well
     """
 
@@ -52,6 +53,7 @@ class BoardCharge:
     panel: str
     share: float
     passes: int
+    slices: int
     whole: bool
 
     @property
@@ -107,7 +109,7 @@ def board_charges(
             mine = [advance for owner, advance in advances if owner == panel]
             passes = len(mine) + (panel == names[0])
             share = total_mm(mine) / total
-            charges.append(BoardCharge(price, use, panel, share, passes, inputs.job.whole_boards))
+            charges.append(BoardCharge(price, use, panel, share, passes, len(mine), inputs.job.whole_boards))
     return charges
 
 

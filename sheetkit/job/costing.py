@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import fmean
 
 from sheetkit.job.boards import BoardState
+from sheetkit.job.calendar import Calendar, Sawing, calendar_of
 from sheetkit.job.charges import NO_PANEL, BoardCharge, BoardPrice, board_charges
 from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.gluing import Gluing, PanelGluing
 from sheetkit.job.layers import PanelToMake
 from sheetkit.job.needs import Need
+from sheetkit.job.piece_costs import PieceCost, known_sum, piece_costs
+from sheetkit.job.pieces import Pieces
 from sheetkit.job.planning import PlannedPass, WorkPlan
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.schema import SHOP, SPECIES, STOCK
@@ -32,9 +36,11 @@ class PanelTime:
 
     Attributes:
         passes: passes of the saw
+        slices: slices that these give
         sawn_length_mm: length they saw
         cutting_s: in the cut
         handling_s: at the saw besides
+        measuring_s: reading the slices
         setup_s: its share of the set-up
         gluing_s: from the first spread to full pressure, all glue-ups
         other_s: all other work
@@ -43,9 +49,11 @@ class PanelTime:
     """
 
     passes: int
+    slices: int
     sawn_length_mm: float | None
     cutting_s: float | None
     handling_s: float | None
+    measuring_s: float | None
     setup_s: float | None
     gluing_s: float | None
     other_s: float | None
@@ -55,7 +63,8 @@ class PanelTime:
     @property
     def working_s(self) -> float:
         """Work, as far as it is known."""
-        return _known((self.cutting_s, self.handling_s, self.setup_s, self.gluing_s, self.other_s)) or 0.0
+        parts = (self.cutting_s, self.handling_s, self.measuring_s, self.setup_s, self.gluing_s, self.other_s)
+        return known_sum(parts) or 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +98,7 @@ class PanelCost:
     @property
     def cost(self) -> float | None:
         """All that has a price."""
-        return _known((self.wood, self.glue, self.blade, self.work, self.overhead))
+        return known_sum((self.wood, self.glue, self.blade, self.work, self.overhead))
 
     @property
     def each(self) -> float | None:
@@ -102,6 +111,11 @@ class PanelCost:
         return None if self.each is None else per_good_piece(self.each, self.lost_share)
 
     @property
+    def good_s(self) -> float:
+        """Working time of one copy that turns out well."""
+        return per_good_piece(self.time.working_s / self.panel.copies, self.lost_share) if self.panel.copies else 0.0
+
+    @property
     def price(self) -> float | None:
         """Price that leaves the margin, None without one."""
         if self.good is None or self.margin_share is None:
@@ -111,16 +125,20 @@ class PanelCost:
 
 @dataclass(frozen=True, slots=True)
 class SliceCost:
-    """What one slice for a need costs in wood, kerf included, the mean of its boards.
+    """What one slice for a need costs in wood of one board, kerf included; means where rounding makes passes differ.
 
     Attributes:
         need: what it is for
+        board: the board that it comes from
+        slice_mm: thickness to expect
         used_mm: what a pass uses up of the board
         layers: layers that it gives
         money: its cost, None where a board has no price
     """
 
     need: Need
+    board: str
+    slice_mm: float
     used_mm: float
     layers: float
     money: float | None
@@ -148,15 +166,19 @@ class Costing:
     Attributes:
         charges: every board that is opened, panel by panel
         panels: panel by panel
+        pieces: piece by piece
         slices: what a slice costs, need by need; empty where none is sawn or planned
         balances: where the wood goes, wood by wood
+        calendar: the earliest day of each stage
         not_costed: what is left out, and what it lacks
     """
 
     charges: tuple[BoardCharge, ...]
     panels: tuple[PanelCost, ...]
+    pieces: tuple[PieceCost, ...]
     slices: tuple[SliceCost, ...]
     balances: tuple[WoodBalance, ...]
+    calendar: Calendar
     not_costed: tuple[str, ...]
 
 
@@ -166,6 +188,7 @@ def costing_of(
     states: Mapping[str, BoardState],
     plan: WorkPlan,
     gluing: Gluing,
+    pieces: Pieces,
     inputs: Inputs,
 ) -> Costing:
     """Work out what every panel costs.
@@ -176,17 +199,21 @@ def costing_of(
         states: what is left of each board, by name
         plan: what is still to be sawn
         gluing: how the panels are glued up
+        pieces: what is made from them
         inputs: the maker's rows and settings
     """
     charges = tuple(board_charges(needs, checks, states, plan, inputs))
-    pieces = sum(item.panel.copies for item in gluing.panels)
-    panels = tuple(_panel(item, charges, pieces, inputs) for item in gluing.panels)
+    copies = sum(item.panel.copies for item in gluing.panels)
+    panels = tuple(_panel(item, charges, copies, inputs) for item in gluing.panels)
+    costed = tuple(piece_costs(pieces, {item.panel.name: (item.good, item.good_s) for item in panels}, inputs))
     return Costing(
         charges=charges,
         panels=panels,
+        pieces=costed,
         slices=tuple(_slices(needs, plan, charges)),
         balances=tuple(_balances(charges, panels)),
-        not_costed=tuple(_not_costed(charges, panels, inputs)),
+        calendar=calendar_of(_sawing(checks, states, plan), gluing, _panel_work(panels), costed, inputs),
+        not_costed=tuple(_not_costed(charges, panels, costed, inputs)),
     )
 
 
@@ -195,8 +222,8 @@ def _panel(item: PanelGluing, charges: Sequence[BoardCharge], pieces: int, input
     mine = [charge for charge in charges if charge.panel == item.panel.name]
     time = _time(item, mine, pieces, shop)
     glue_g = None if item.mix is None else item.mix.to_mix_g * copies
-    parts = (_known(charge.money for charge in mine), _glue(glue_g, shop), _blade(time, shop), _work(time, shop))
-    known = _known(parts)
+    parts = (known_sum(charge.money for charge in mine), _glue(glue_g, shop), _blade(time, shop), _work(time, shop))
+    known = known_sum(parts)
     overhead = None if known is None or shop.overhead_pct is None else known * shop.overhead_pct / 100.0
     lost, margin = (job.lost_pct or 0.0) / 100.0, None if job.margin_pct is None else job.margin_pct / 100.0
     return PanelCost(item.panel, time, glue_g, *parts, overhead, lost, margin)
@@ -204,16 +231,18 @@ def _panel(item: PanelGluing, charges: Sequence[BoardCharge], pieces: int, input
 
 def _time(item: PanelGluing, charges: Sequence[BoardCharge], pieces: int, shop: Shop) -> PanelTime:
     copies = item.panel.copies
-    passes = sum(charge.passes for charge in charges)
+    passes, slices = sum(charge.passes for charge in charges), sum(charge.slices for charge in charges)
     lengths = [charge.sawn_length_mm for charge in charges]
     length = None if None in lengths else sum(length for length in lengths if length is not None)
     ups = item.stages.times
     glued = bool(ups) or not item.lines
     return PanelTime(
         passes=passes,
+        slices=slices,
         sawn_length_mm=length,
         cutting_s=None if length is None or shop.feed_mm_s is None else cutting_time(length, shop.feed_mm_s),
         handling_s=None if shop.pass_s is None else passes * shop.pass_s,
+        measuring_s=None if shop.measure_s is None else slices * shop.measure_s,
         setup_s=None if shop.setup_s is None or not pieces else copies * with_share_of_setup(0.0, shop.setup_s, pieces),
         gluing_s=copies * sum(up.closed_s for up in ups) if glued else None,
         other_s=None if shop.panel_work_s is None else copies * shop.panel_work_s,
@@ -241,18 +270,18 @@ def _work(time: PanelTime, shop: Shop) -> float | None:
 def _slices(needs: Sequence[Need], plan: WorkPlan, charges: Sequence[BoardCharge]) -> Iterable[SliceCost]:
     prices = {charge.board.board: charge.price for charge in charges}
     for need in needs:
-        coming = [item for item in plan.passes if item.need is need]
-        if not coming:
-            continue
-        money = [_slice(item, prices[item.board]) for item in coming]
-        known = [amount for amount in money if amount is not None]
-        count = len(coming)
-        yield SliceCost(
-            need,
-            sum(item.advance_mm for item in coming) / count,
-            sum(item.layers for item in coming) / count,
-            sum(known) / count if len(known) == count else None,
-        )
+        mine = [item for item in plan.passes if item.need is need]
+        for board in dict.fromkeys(item.board for item in mine):
+            coming = [item for item in mine if item.board == board]
+            money = _all_of([_slice(item, prices[board]) for item in coming])
+            yield SliceCost(
+                need,
+                board,
+                fmean(item.expected_mm for item in coming),
+                fmean(item.advance_mm for item in coming),
+                fmean(item.layers for item in coming),
+                None if money is None else money / len(coming),
+            )
 
 
 def _slice(item: PlannedPass, price: BoardPrice) -> float | None:
@@ -284,7 +313,9 @@ def _net_mm3(panel: PanelToMake, species: str) -> float | None:
     return panel.copies * sum(layers) * (panel.length_mm or 0.0) * (panel.width_mm or 0.0)
 
 
-def _not_costed(charges: Sequence[BoardCharge], panels: Sequence[PanelCost], inputs: Inputs) -> Iterable[str]:
+def _not_costed(
+    charges: Sequence[BoardCharge], panels: Sequence[PanelCost], pieces: Sequence[PieceCost], inputs: Inputs
+) -> Iterable[str]:
     """What is left out, in the maker's words."""
     shop, shop_tab = inputs.shop, inputs.sheets.get(SHOP.name, SHOP.name)
     feed = ("Feed speed", shop.feed_mm_s)
@@ -299,9 +330,11 @@ def _not_costed(charges: Sequence[BoardCharge], panels: Sequence[PanelCost], inp
         ("work", (("Labour rate", shop.labour_rate),)),
         ("time in the cut", (feed,)),
         ("time at the saw besides", (("Time per pass", shop.pass_s),)),
+        ("measuring", (("Time to measure a slice", shop.measure_s),)),
         ("set-up", (("Set-up time", shop.setup_s),)),
         ("all other work", (("Work per panel", shop.panel_work_s),)),
         ("overhead", (("Overhead", shop.overhead_pct),)),
+        *([("work on pieces", (("Work per piece", shop.piece_work_s),))] if pieces else []),
     ]  # fmt: skip
     for what, settings in lacking:
         missing = [name for name, value in settings if value is None]
@@ -326,10 +359,18 @@ def _boards_without_price(charges: Sequence[BoardCharge], inputs: Inputs) -> Ite
         yield f"wood of {', '.join(sizeless)} (Length and Width on {stock}, since it is priced by the board foot)"
 
 
-def _known(amounts: Iterable[float | None]) -> float | None:
-    """Sum of what is known, None where nothing is."""
-    known = [amount for amount in amounts if amount is not None]
-    return sum(known) if known else None
+def _sawing(checks: Sequence[CheckedSlice], states: Mapping[str, BoardState], plan: WorkPlan) -> Sawing:
+    """What is still to be sawn and to be measured."""
+    boards = [states[item.board] for item in plan.passes]
+    boards += [states[name] for name in dict.fromkeys(item.board for item in plan.passes) if not states[name].started]
+    lengths = [state.board.length_mm for state in boards]
+    unread = sum(not item.slice.readings_mm for item in checks)
+    return Sawing(len(boards), _all_of(lengths), len(plan.passes) + unread)
+
+
+def _panel_work(panels: Sequence[PanelCost]) -> dict[str, float | None]:
+    """Work on each panel once its slices are measured, all copies, as far as it is known."""
+    return {item.panel.name: known_sum((item.time.gluing_s, item.time.other_s)) for item in panels}
 
 
 def _all_of(amounts: Sequence[float | None]) -> float | None:

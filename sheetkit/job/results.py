@@ -118,7 +118,7 @@ def compute(inputs: Inputs) -> Results:
     kerfs = board_kerfs(slices, states, gauge, inputs)
     steadiness = runs(checks, learned, states, {panel.name: panel.copies for panel in panels}, inputs)
     pieces = pieces_of(panels, laying, inputs)
-    costing = costing_of(needs, checks, states, plan, gluing, inputs)
+    costing = costing_of(needs, checks, states, plan, gluing, pieces, inputs)
     shortages = list(short_of_stock(needs, plan, Measure(inputs.unit), inputs))
     problems = [
         *inputs.problems,

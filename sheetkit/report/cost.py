@@ -7,13 +7,16 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
 from sheetkit.report.charts import place_charts
+from sheetkit.report.cost_calendar import calendar_block
 from sheetkit.report.cost_details import balances, boards, prices, slices, times
 from sheetkit.report.cost_page import MONEY, WIDTHS, Page
+from sheetkit.report.cost_pieces import PARTS, pieces, whole_job
 from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
 from sheetkit.tables.inputs import Inputs
 
-PARTS = ("Wood", "Glue", "Blade", "Work", "Overhead")
+COLOURS = ("2F4B5C", "C58A2E", "5A4632", "A9C3AE", "6E6E68")
+"""Neighbours differ in lightness, so that a print in grey tells them apart."""
 
 
 def cost_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
@@ -40,19 +43,19 @@ def _draw(page: Page) -> None:
         "In your own money, as typed on Stock, Species and Shop. Figures with a price behind them are live: change a "
         "price there and they follow at once; slices and boards follow at the next refresh."
     )
-    charted = _panels(page)
+    _panels(page)
+    pieces(page)
+    whole_job(page)
     _not_costed(page)
+    calendar_block(page)
     times(page)
     boards(page)
     slices(page)
     balances(page)
     prices(page)
-    if charted is not None:
-        page.sheet.section("Where the money goes")
-        place_charts(page.sheet, [charted])
 
 
-def _panels(page: Page) -> Chart | None:
+def _panels(page: Page) -> None:
     sheet, costing = page.sheet, page.results.costing
     sheet.section("What the panels cost")
     headings = (
@@ -72,15 +75,21 @@ def _panels(page: Page) -> Chart | None:
     records = [_panel(page, item, first + index) for index, item in enumerate(costing.panels)]
     area = sheet.table(headings, records)
     if area is None:
-        return None
+        return
+    for _, part, column in PARTS:
+        page.column_is(f"part {part}", area, column)
     if len(costing.panels) > 1:
         _together(page, area)
-    known = [part for item in costing.panels for part in (item.wood, item.glue, item.blade, item.work) if part]
-    return _chart(page, area) if len(known) > 1 else None
+        known = [part for item in costing.panels for part in (item.wood, item.glue, item.blade, item.work) if part]
+        if len(known) > 1:
+            sheet.blank()
+            place_charts(sheet, [_chart(page, area)])
 
 
 def _panel(page: Page, item: PanelCost, row: int) -> list[Value]:
     name, at = item.panel.name, page.at
+    page.cell_is(f"copies {name}", row, 2)
+    page.cell_is(f"good {name}", row, 10)
     wood = f"SUMPRODUCT(({at('for panel')}=A{row})*1,{at('charged')})"
     glue = f"{at(f'glue {name}')}/{at('glue_bottle_ml')}*{at('glue_price')}"
     blade = f"{at(f'cutting {name}')}/60/{at('blade_life_s')}*{at('blade_price')}"
@@ -124,16 +133,17 @@ def _chart(page: Page, area: Area) -> Chart:
     return Chart(
         ChartKind.STACKED_BARS,
         "What the panels cost",
-        "",
-        "money",
+        "Panel",
+        "Cost (your money)",
         [
             Series(
-                part,
+                name,
                 Area(area.first_row, column, area.last_row, column),
                 Area(area.first_row, 1, area.last_row, 1),
+                colour=colour,
             )
-            for column, part in enumerate(PARTS, 3)
-            if any(getattr(item, part.lower()) for item in page.results.costing.panels)
+            for (name, part, column), colour in zip(PARTS, COLOURS, strict=True)
+            if any(getattr(item, part) for item in page.results.costing.panels)
         ],
         row=heading,
         column=1,

@@ -1,11 +1,13 @@
 """The blocks of the sheet Cost below the panels: time, boards, slices, waste, and the prices used."""
 
 from collections.abc import Sequence
+from datetime import date
 
 from sheetkit.job.charges import NO_PANEL, BoardCharge
 from sheetkit.job.costing import PanelCost
-from sheetkit.report.builder import Heading, Value
-from sheetkit.report.cost_page import MONEY, Page
+from sheetkit.report.builder import Figure, Heading, Value
+from sheetkit.report.cost_page import DATE, MONEY, Page
+from sheetkit.report.live import plain
 from sheetkit.report.model import Link, Look, ReportCell
 from sheetkit.report.sources import LENGTHS, MINUTES, PLAIN, SHARES
 from sheetkit.tables.columns import columns_of
@@ -16,6 +18,12 @@ GAP = '"  "'
 """Keeps a number off the text beside it."""
 MM_PER_IN = 25.4
 MM3_PER_DM3 = 1_000_000.0
+TIME_CELLS = (("glue", 2), ("cutting", 5), ("gluing", 9), ("other", 10), ("working", 11), ("good min", 12))
+"""Cells of the table of times that formulas elsewhere build upon, with their columns."""
+LENGTHS_IN_FEET = ((1 / 12, "/12"), (1 / 304.8, "/304.8"), (1.0, ""))
+"""From inches, millimetres and feet to feet."""
+LENGTHS_IN_METRES = ((1 / 1000, "/1000"), (0.0254, "*0.0254"), (0.3048, "*0.3048"))
+"""From millimetres, inches and feet to metres."""
 HOURS = ((1.0, ""), (24.0, "*24"), (1 / 60, "/60"), (1 / 3600, "/3600"))
 """From hours, days, minutes and seconds to hours."""
 FEEDS = ((1.0, ""), (1 / 12, "/12"), (60.0, "*60"), (1 / 1000, "/1000"), (5.0, "*5"))
@@ -33,6 +41,7 @@ def times(page: Page) -> None:
         Heading(f"Sawn ({page.sawn_unit})", "0.0", "Passes by the length of their boards."),
         Heading("In the cut (min)", "0.0", "Length sawn by the feed speed."),
         Heading("At the saw besides (min)", "0.0", "Passes by the time per pass."),
+        Heading("Measuring (min)", "0.0", "Slices by the time to measure a slice, spares included."),
         Heading("Set-up (min)", "0.0", "Shared out over all panels of the job."),
         Heading("Gluing (min)", "0.0", "From the first spread to full pressure, all glue-ups."),
         Heading("Other work (min)", "0.0", "Work per panel on Shop, for all copies."),
@@ -47,8 +56,9 @@ def times(page: Page) -> None:
 
 def _time(page: Page, item: PanelCost, row: int) -> list[Value]:
     name, time, at = item.panel.name, item.time, page.at
-    for what, column in (("glue", 2), ("cutting", 5), ("working", 10)):
+    for what, column in TIME_CELLS:
         page.cell_is(f"{what} {name}", row, column)
+    opened = bool(page.results.costing.charges)
     mine = f"({at('for panel')}=A{row})*1"
     copies, pieces = item.panel.copies, sum(other.panel.copies for other in page.results.costing.panels)
     lost = f"/(1-{at('lost_pct')})" if page.inputs.job.lost_pct is not None else ""
@@ -63,15 +73,18 @@ def _time(page: Page, item: PanelCost, row: int) -> list[Value]:
     return [
         name,
         page.live(glue, None, number_format="0", lacking="not known"),
-        page.live(time.passes, f"SUMPRODUCT({mine},{at('passes')})", number_format="0"),
-        page.live(length, f"SUMPRODUCT({mine},{at('sawn')})", number_format="0.0", lacking="not known"),
+        page.live(time.passes, f"SUMPRODUCT({mine},{at('passes')})" if opened else None, number_format="0"),
+        page.live(
+            length, f"SUMPRODUCT({mine},{at('sawn')})" if opened else None, number_format="0.0", lacking="not known"
+        ),
         minutes(time.cutting_s, f"D{row}/{at('feed_mm_s')}"),
         minutes(time.handling_s, f"C{row}*{at('pass_s')}"),
+        minutes(time.measuring_s, f"SUMPRODUCT({mine},{at('slices')})*{at('measure_s')}" if opened else None),
         minutes(time.setup_s, f"{at('setup_s')}*{copies}/{pieces}"),
         minutes(time.gluing_s, None),
         minutes(time.other_s, f"{at('panel_work_s')}*{copies}"),
-        minutes(time.working_s, f"SUM(E{row}:I{row})"),
-        minutes(good, f"J{row}/{copies}{lost}"),
+        minutes(time.working_s, f"SUM(E{row}:J{row})"),
+        minutes(good, f"K{row}/{copies}{lost}"),
         page.live(None if time.clamped_s is None else time.clamped_s / 3600.0, None, number_format="0.0", lacking=None),
         page.live(time.rest_days, None, number_format="0", lacking=None),
     ]
@@ -103,13 +116,14 @@ def boards(page: Page) -> None:
         Heading("Used up", "0%", "Share of the board's thickness that is sawn, trued away or held back."),
         Heading("Of it here", "0%", "The panel's part of what is used up, by the fence's advances."),
         Heading("Charged", MONEY, "Price of the board by what is used up and by the panel's part of that."),
+        Heading("Slices", "0", "Sawn and to saw."),
         Heading("Passes", "0", "The truing pass counts for the panel sawn first."),
         Heading(f"Sawn ({page.sawn_unit})", "0.0", "Passes by the length of the board."),
     )
-    first = sheet.next_row + 1
+    first = page.boards_from = sheet.next_row + 1
     area = sheet.table(headings, [_board(page, charge, first + index) for index, charge in enumerate(charges)])
     if area is not None:
-        for what, column in (("for panel", 3), ("charged", 11), ("passes", 12), ("sawn", 13)):
+        for what, column in (("for panel", 3), ("charged", 11), ("slices", 12), ("passes", 13), ("sawn", 14)):
             page.column_is(what, area, column)
 
 
@@ -125,6 +139,8 @@ def _board(page: Page, charge: BoardCharge, row: int) -> list[Value]:
     )  # fmt: skip
     start_source = page.live_cells.sources.operand(board.place, "thickness_mm", start, LENGTHS)
     own = None if board.price is None else page.live_cells.sources.operand(board.place, "price", board.price)
+    feet = ((length or 0.0), LENGTHS_IN_FEET if page.inch else LENGTHS_IN_METRES)
+    length_source = page.live_cells.sources.operand(board.place, "length_mm", *feet)
     sawn = None if charge.sawn_length_mm is None or length is None else charge.sawn_length_mm / page.mm_per_sawn_unit
     return [
         board.board,
@@ -134,13 +150,20 @@ def _board(page: Page, charge: BoardCharge, row: int) -> list[Value]:
         page.live(per_foot, foot_source, lacking=None),
         page.live(price.money, f"D{row}*E{row}" if price.feet is not None else own, lacking="no price"),
         page.live(start, start_source, number_format=measure.coarse),
-        page.live(left, None, number_format=measure.coarse),
+        page.live(left, _left(page, charge), number_format=measure.coarse),
         page.live(charge.used_share, f"(G{row}-H{row})/G{row}", number_format="0%"),
         page.live(charge.share, None, number_format="0%"),
         page.live(charge.money, f"F{row}*I{row}*J{row}", lacking=None),
+        charge.slices,
         charge.passes,
-        page.live(sawn, None, number_format="0.0", lacking=None),
+        page.live(sawn, length_source and f"M{row}*{length_source}", number_format="0.0", lacking=None),
     ]  # fmt: skip
+
+
+def _left(page: Page, charge: BoardCharge) -> str | None:
+    """What can still be sawn, from Stock use; never below nought."""
+    cell = page.live_cells.of(f"[{plain(f'still good {charge.board.board}')}]")
+    return None if charge.whole or cell is None else f"MAX(0,{cell})"
 
 
 def _feet(page: Page, charge: BoardCharge) -> str | None:
@@ -167,25 +190,32 @@ def slices(page: Page) -> None:
     sheet, measure = page.sheet, page.measure
     sheet.section("A slice still to saw, with the kerf that frees it")
     headings = (
-        Heading("Wood", note="Of the slice."),
-        Heading("Panel", note="The panel that it is for."),
-        Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness of the layer."),
+        Heading("Wood", note="Of the layer that it is for."),
+        Heading("Panel", note="Of the layer that it is for."),
+        Heading("Board", note="The board that it comes from."),
+        Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness."),
+        Heading(f"Slice ({measure.unit})", measure.fine, "Thickness that should come off."),
         Heading(f"Used up ({measure.unit})", measure.fine, "What a pass uses up of the board: the fence's advance."),
-        Heading("Layers in it", "0.0", "How many layers one slice gives, on average."),
+        Heading("Of it slice", "0%", "The rest is sawdust: at these thicknesses the saw eats about half."),
+        Heading("Layers in it", "0.0", "Layers that one slice gives when it is cut to length."),
         Heading("A slice", MONEY, "Wood only, truing and held wood not counted."),
-        Heading("A layer", MONEY, "A slice shared among the layers in it."),
+        Heading("A layer", MONEY, "The slice, shared out over the layers in it."),
     )
     first = sheet.next_row + 1
-    records: list[list[Value]] = [
-        [
-            item.need.species, item.need.panel, *(measure.of(mm) for mm in (item.need.finished_mm, item.used_mm)),
-            item.layers,
-            page.live(item.money, None, lacking="no price"),
-            page.live(None if item.money is None else item.money / item.layers, f"F{row}/E{row}", lacking="no price"),
-        ]
-        for row, item in enumerate(costs, first)
-    ]  # fmt: skip
-    sheet.table(headings, records)
+    rows = {charge.board.board: page.boards_from + n for n, charge in enumerate(page.results.costing.charges)}
+    records: list[list[Value]] = []
+    for row, item in enumerate(costs, first):
+        at, each = rows[item.board], None if item.money is None else item.money / item.layers
+        records.append(
+            [
+                item.need.species, item.need.panel, item.board, measure.of(item.need.finished_mm),
+                measure.of(item.slice_mm), measure.of(item.used_mm),
+                Figure(item.slice_mm / item.used_mm, f"E{row}/F{row}"), item.layers,
+                page.live(item.money, f"F{at}*F{row}/G{at}", lacking="no price"),
+                page.live(each, f"I{row}/H{row}", lacking="no price"),
+            ]
+        )  # fmt: skip
+    sheet.table(headings, records, name="slice_costs")
 
 
 def balances(page: Page) -> None:
@@ -232,14 +262,19 @@ def prices(page: Page) -> None:
         ("Shop", "labour_rate", "an hour", 1.0, PLAIN, MONEY),
         ("Shop", "feed_mm_s", *feed, "0.0"),
         ("Shop", "pass_s", "min", 60.0, MINUTES, "0.00"),
+        ("Shop", "measure_s", "min", 60.0, MINUTES, "0.00"),
         ("Shop", "setup_s", "min", 60.0, MINUTES, "0.0"),
         ("Shop", "panel_work_s", "min", 60.0, MINUTES, "0.0"),
+        ("Shop", "piece_work_s", "min", 60.0, MINUTES, "0.0"),
+        ("Shop", "piece_material", "a piece", 1.0, PLAIN, MONEY),
         ("Shop", "glue_price", "a bottle", 1.0, PLAIN, MONEY),
         ("Shop", "glue_bottle_ml", "mL", 1.0, PLAIN, "0"),
         ("Shop", "blade_price", "a blade", 1.0, PLAIN, MONEY),
         ("Shop", "blade_life_s", "h", 3600.0, HOURS, "0.0"),
         ("Shop", "overhead_pct", "", 100.0, SHARES, "0.0%"),
+        ("Shop", "day_s", "h", 3600.0, HOURS, "0.0"),
         ("Job", "lost_pct", "", 100.0, SHARES, "0.0%"),
+        ("Job", "pieces_lost_pct", "", 100.0, SHARES, "0.0%"),
         ("Job", "margin_pct", "of the price", 100.0, SHARES, "0.0%"),
     )
     names = {f"{c.__name__}.{column.field}": column.heading for c in (Shop, Job) for column in columns_of(c)}
@@ -259,6 +294,9 @@ def prices(page: Page) -> None:
         mark_up = mark_up_of_margin(inputs.job.margin_pct / 100.0)
         cell = page.live(mark_up, f"1/(1-B{first + len(records) - 1})-1", number_format=f"0.0%{GAP}")
         records.append(["The same as a mark-up", cell, "of the cost", None])
+    if inputs.job.start is not None:
+        page.cell_is("start", first + len(records), 2)
+        records.append(_start_date(page, inputs.job.start, names["Job.start"]))
     headings = (
         Heading("Setting", note="As named on its sheet."),
         Heading("Value", note="As it was read. Change it on its sheet: the figures above follow at once."),
@@ -266,3 +304,12 @@ def prices(page: Page) -> None:
         Heading("On sheet", note="Where it stands. Click to go there."),
     )
     sheet.table(headings, records, name="prices_used")
+
+
+def _start_date(page: Page, start: date, name: str) -> list[Value]:
+    """The calendar's first day, from the maker's own cell where that holds a date."""
+    place = page.inputs.setting_places.get("Job.start")
+    address = None if place is None else page.live_cells.sources.day(place, "start")
+    cell = ReportCell(start, Look.TEXT, DATE, None if address is None else f"={address}")
+    where = None if place is None else ReportCell(place.sheet, link=Link(place.sheet, place.cell("start")))
+    return [name, cell, None, where]

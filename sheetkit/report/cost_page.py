@@ -10,7 +10,8 @@ from sheetkit.report.model import Area, Look, ReportCell
 from sheetkit.tables.inputs import Inputs
 
 MONEY = "#,##0.00"
-WIDTHS = (22, 16, 13, 11, 11, 11, 11, 11, 11, 11, 11, 11, 11)
+DATE = "yyyy-mm-dd"
+WIDTHS = (22, 16, 13, 11, 12, 12, 11, 12, 11, 11, 11, 11, 11, 11)
 
 
 @dataclass(slots=True)
@@ -23,6 +24,7 @@ class Page:
         results: what the engine found
         measure: how lengths are shown
         live_cells: the cells that formulas may build upon
+        boards_from: row of the first board in the table of boards
     """
 
     sheet: SheetBuilder
@@ -30,6 +32,7 @@ class Page:
     results: Results
     measure: Measure
     live_cells: Live
+    boards_from: int = 0
 
     @property
     def inch(self) -> bool:

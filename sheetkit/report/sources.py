@@ -50,6 +50,15 @@ class Sources:
         written = next((text for factor, text in factors if _same(number * factor, value)), None)
         return None if written is None else f"{quote_sheetname(place.sheet)}!{address}{written}"
 
+    def day(self, place: Place, field: str) -> str | None:
+        """A reference to the cell of a date; None where it holds a text."""
+        address = place.cells.get(field, "")
+        if place.sheet not in self._sheets or not address:
+            return None
+        letters, row = coordinate_from_string(address)
+        cell = self._sheets[place.sheet].cell(row, column_index_from_string(letters))
+        return f"{quote_sheetname(place.sheet)}!{address}" if cell is not None and cell.kind is Kind.DATE else None
+
     def number(self, sheet: str, address: str) -> float | None:
         """What a cell holds, None where that is no plain number."""
         if sheet not in self._sheets or not address:

@@ -1,14 +1,16 @@
 """Summary: can it be made, what to do next, what is wrong; then panels, cautions and assumptions."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sheetkit.errors import Harm, one_line
 from sheetkit.job.measure import Measure
+from sheetkit.job.piece_costs import known_sum
 from sheetkit.job.results import Results
 from sheetkit.job.stacks import StackOutlook
 from sheetkit.job.wording import counted
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.cost_calendar import calendar_assumptions, done_sentence
 from sheetkit.report.dial_settings import lesson
 from sheetkit.report.glue_up import glue_assumptions
 from sheetkit.report.live import Live, plain
@@ -66,6 +68,7 @@ def headlines(inputs: Inputs, results: Results, measure: Measure) -> list[Headli
         _dial(inputs, results, measure),
         _stock(results),
         *([Headline("Pieces", *pieces, "pieces")] if pieces else []),
+        *_cost(results),
     ]
 
 
@@ -182,6 +185,17 @@ def _stock(results: Results) -> Headline:
     )
 
 
+def _cost(results: Results) -> Iterator[Headline]:
+    """What the job costs and when it can be ready, as far as the workbook says."""
+    costing = results.costing
+    money = known_sum([*(item.cost for item in costing.panels), *(item.own for item in costing.pieces)])
+    parts = [] if money is None else [f"{money:,.2f} in all, as far as prices are given."]
+    if costing.calendar.stages:
+        parts.append(done_sentence(costing.calendar))
+    if parts:
+        yield Headline("Cost and time", " ".join(parts), Look.WRAPPED, "cost")
+
+
 def _panels(sheet: SheetBuilder, results: Results, live: Live) -> None:
     measure = live.measure
     if not results.stacks:
@@ -232,7 +246,8 @@ def _cautions(results: Results) -> list[str]:
 def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) -> None:
     glue = glue_assumptions(inputs)
     pieces = piece_assumptions(inputs)
-    elsewhere = {item.name for item in (*glue, *pieces)}
+    calendar = calendar_assumptions(inputs)
+    elsewhere = {item.name for item in (*glue, *pieces, *calendar)}
     here = [item for item in inputs.assumptions if item.name not in elsewhere]
     if not inputs.assumptions:
         return
@@ -246,6 +261,10 @@ def _assumptions(sheet: SheetBuilder, inputs: Inputs, names: Mapping[str, str]) 
         sheet.line(
             f"{counted(len(pieces), 'setting')} of sawing pieces: see the end of {names['pieces']}.",
             link=Link(names["pieces"]),
+        )
+    if calendar:
+        sheet.line(
+            f"{counted(len(calendar), 'setting')} of the calendar: see {names['cost']}.", link=Link(names["cost"])
         )
     if not here:
         return

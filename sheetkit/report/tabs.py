@@ -12,7 +12,7 @@ _TABS = (
     ("glue_up", "Glue-up", "in how many goes to glue, glue and clamps, the glue's water, when to machine, movement"),
     ("pieces", "Pieces", "handles, boards and bowls: angles, stripes, blanks from a panel, rings and walls"),
     ("pictures", "Pictures", "the panels and pieces drawn from the lay-up as it stands"),
-    ("cost", "Cost", "what the panels cost in wood, glue, blade and work; time, waste, price"),
+    ("cost", "Cost", "what panels and pieces cost in wood, glue, blade and work; time, calendar, waste, price"),
     ("problems", "Problems", "what could not be read or had to be guessed, with a link to each cell"),
 )
 

@@ -1,15 +1,58 @@
-"""The settings of cost and time: prices, work and wear on Shop, what the job asks for on Job.
+"""The settings of cost and time: prices, work, wear and working days on Shop, what the job asks for on Job.
 
-None has a default: what is not given is not costed, and Cost says so.
+No price and no time of work has a default: what is not given is not costed, and Cost says so. The calendar's have one.
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 from sheetkit.tables.columns import Kind, column
 
+WEEKS = {
+    "every day": (0, 7),
+    "weekdays": (0, 5),
+    "all but sunday": (0, 6),
+    "weekends": (5, 2),
+}
+"""First working day, counted from Monday as 0, and days in a row from there."""
+
 
 @dataclass(frozen=True, kw_only=True)
-class Prices:
+class WorkingDays:
+    """When this shop works, for the calendar."""
+
+    day_s: float = column(
+        "Bench time",
+        Kind.DURATION,
+        "How long you work on the job in a day, for the calendar on Cost.",
+        default="4 h",
+        synonyms=("Daily work", "Time at the bench"),
+        units=("h", "h"),
+        low="15 min",
+        high="24 h",
+    )
+    days_worked: str = column(
+        "Days worked",
+        Kind.CHOICE,
+        "Which days of the week you work. Counts where Job gives a start date.",
+        default="every day",
+        choices=tuple(WEEKS),
+        synonyms=("Work days", "Working days"),
+    )
+    between_s: float = column(
+        "Rest between glue-ups",
+        Kind.DURATION,
+        "From clamps off until the next layers are laid onto the block. A night is usual. Follow the adhesive's data "
+        "sheet.",
+        default="12 h",
+        units=("h", "h"),
+        low="0 h",
+        high="720 h",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prices(WorkingDays):
     """What work and material cost in this shop."""
 
     labour_rate: float | None = column(
@@ -43,6 +86,14 @@ class Prices:
         low="0.05 m/min",
         high="60 m/min",
     )
+    measure_s: float | None = column(
+        "Time to measure a slice",
+        Kind.DURATION,
+        "To read a slice with the caliper and write it down.",
+        synonyms=("Measuring time",),
+        low="0 s",
+        high="1 h",
+    )
     panel_work_s: float | None = column(
         "Work per panel",
         Kind.DURATION,
@@ -50,6 +101,21 @@ class Prices:
         synonyms=("Further work per panel",),
         low="0 min",
         high="500 h",
+    )
+    piece_work_s: float | None = column(
+        "Work per piece",
+        Kind.DURATION,
+        "All work on one piece after its panel is ready: sawing out, shaping or turning, sanding, finish.",
+        synonyms=("Time per piece", "Further work per piece"),
+        low="0 min",
+        high="500 h",
+    )
+    piece_material: float | None = column(
+        "Material per piece",
+        Kind.MONEY,
+        "What else goes into one piece: finish, pins, liners, packing.",
+        synonyms=("Hardware per piece",),
+        low="0",
     )
     glue_price: float | None = column(
         "Glue price",
@@ -106,6 +172,21 @@ class Selling:
         synonyms=("Share lost", "Rejects"),
         low="0",
         high="90",
+    )
+    pieces_lost_pct: float | None = column(
+        "Pieces lost",
+        Kind.PERCENT,
+        "Share of the pieces that turn out badly after their panel is ready. The cost of a good one is divided by the "
+        "share that is kept.",
+        synonyms=("Share of pieces lost",),
+        low="0",
+        high="90",
+    )
+    start: date | None = column(  # noqa: RUF009 - declares, like every other field
+        "Start date",
+        Kind.DATE,
+        "Day from which the calendar on Cost counts what is still to do. Empty: it counts day 1, day 2 and so on.",
+        synonyms=("Start", "Start on", "Begin"),
     )
     whole_boards: bool = column(
         "Charge whole boards",

@@ -126,6 +126,7 @@ def test_what_has_no_price_is_left_out_and_said(job):
         "work (Labour rate on Shop)",
         "time in the cut (Feed speed on Shop)",
         "time at the saw besides (Time per pass on Shop)",
+        "measuring (Time to measure a slice on Shop)",
         "set-up (Set-up time on Shop)",
         "all other work (Work per panel on Shop)",
         "overhead (Overhead on Shop)",
