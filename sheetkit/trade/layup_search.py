@@ -6,7 +6,7 @@ remains is below the resolution.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sheetkit.trade.layup_model import TURNS
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Places = NDArray[np.int64]
+    Small = NDArray[np.signedinteger[Any]]
 
 MOST_CHANGES = 400
 MOST_PAIRS = 2_000_000
@@ -72,9 +73,9 @@ class Changes:
         worse: how much worse the slice is than the one before [mm]
     """
 
-    place: "Places"
-    to: "Places"
-    turn: "Places"
+    place: "Small"
+    to: "Small"
+    turn: "Small"
     step: "Floats"
     worse: "Floats"
 
@@ -198,7 +199,7 @@ def refine(table: Table, stack: Stack, spare: "Places") -> "Places":
         changes = _changes(table, stack, spare)
         if not len(changes.place):
             break
-        chosen = _best_single(changes, beyond(missed + changes.step, stack.leeway), now)
+        chosen = _best_single(changes, _reached(changes, missed, stack.leeway), now)
         chosen = chosen or _best_two(changes, missed, stack.leeway, now)
         if not chosen:
             break
@@ -223,10 +224,10 @@ def keep_worst_out(table: Table, stack: Stack, spare: "Places") -> "Places":
     import numpy as np
 
     for _ in range(MOST_CHANGES):
-        missed, changes = misses(table, stack), _changes(table, stack, spare)
+        missed, changes = misses(table, stack), _changes(table, stack, spare, better_only=True)
         if not len(changes.place):
             break
-        allowed = beyond(missed + changes.step, stack.leeway) <= float(beyond(missed, stack.leeway)) + HARDLY
+        allowed = _reached(changes, missed, stack.leeway) <= float(beyond(missed, stack.leeway)) + HARDLY
         better = np.where(allowed, changes.worse, 0.0)
         best = int(np.argmin(better))
         if better[best] >= -HARDLY:
@@ -244,28 +245,43 @@ def _make(changes: Changes, change: int, stack: Stack, spare: "Places") -> "Plac
     return spare if gone == come else np.where(spare == come, gone, spare)
 
 
-def _changes(table: Table, stack: Stack, spare: "Places") -> Changes:
+def _changes(table: Table, stack: Stack, spare: "Places", *, better_only: bool = False) -> Changes:
+    """Every turn, and every exchange for a spare slice; of these, if wished, only those for a better one.
+
+    Thousands of spare slices make millions of changes, hence small whole numbers, and sums in place.
+    """
     import numpy as np
 
     end, side = signs()
-    count = len(stack.used)
-    place, to = np.arange(count).repeat(len(TURNS)), stack.used.repeat(len(TURNS))
-    turn = np.tile(np.arange(len(TURNS)), count)
     fits = table.kind[stack.used][:, None] == table.kind[spare][None, :]
+    if better_only:
+        fits &= table.badness[spare][None, :] < table.badness[stack.used][:, None]
     where, which = np.nonzero(fits)
-    place = np.concatenate([place, where.repeat(len(TURNS))])
-    to = np.concatenate([to, spare[which].repeat(len(TURNS))])
-    turn = np.concatenate([turn, np.tile(np.arange(len(TURNS)), len(where))])
-    before = stack.used[place]
-    step = np.stack(
-        [
-            table.off[to] - table.off[before],
-            table.end[to] * end[turn] - table.end[before] * end[stack.turn[place]],
-            table.side[to] * side[turn] - table.side[before] * side[stack.turn[place]],
-        ],
-        axis=1,
-    )
-    return Changes(place, to, turn, step, table.badness[to] - table.badness[before])
+    own = np.arange(len(stack.used))
+    place = np.concatenate([own, where]).astype(np.int32).repeat(len(TURNS))
+    to = np.concatenate([stack.used, spare[which]]).astype(np.int32).repeat(len(TURNS))
+    turn = np.tile(np.arange(len(TURNS), dtype=np.int8), len(own) + len(where))
+    step = np.empty((3, len(place)))
+    lying = stack.turn
+    np.subtract(table.off[to], table.off[stack.used][place], out=step[0])
+    for row, taper, sign in ((1, table.end, end), (2, table.side, side)):
+        np.multiply(taper[to], sign[turn], out=step[row])
+        step[row] -= (taper[stack.used] * sign[lying])[place]
+    return Changes(place, to, turn, step.T, table.badness[to] - table.badness[stack.used][place])
+
+
+def _reached(changes: Changes, missed: "Floats", leeway: "Floats") -> "Floats":
+    """What is missed beyond the leeway after each change; as `beyond`, one number of the three at a time."""
+    import numpy as np
+
+    reached: Floats = np.zeros(len(changes.place))
+    for number in range(3):
+        excess = missed[number] + changes.step[:, number]
+        np.abs(excess, out=excess)
+        excess -= leeway[number]
+        np.maximum(excess, 0.0, out=excess)
+        reached += excess
+    return reached
 
 
 def _best_single(changes: Changes, reached: "Floats", now: float) -> tuple[int, ...]:
@@ -290,7 +306,7 @@ def _best_two(changes: Changes, missed: "Floats", leeway: "Floats", now: float) 
     import numpy as np
 
     count = len(changes.place)
-    first = np.argsort(beyond(missed + changes.step, leeway), kind="stable")[: max(1, MOST_PAIRS // count)]
+    first = np.argsort(_reached(changes, missed, leeway), kind="stable")[: max(1, MOST_PAIRS // count)]
     best = now - HARDLY
     chosen: tuple[int, ...] = ()
     for rows in np.array_split(first, -(-len(first) // 64)):
