@@ -6,6 +6,7 @@ a clock would stop at another place on another day and a second run must give th
 
 import os
 import sys
+import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -122,7 +123,13 @@ class Programme:
 
 @contextmanager
 def _silence() -> Iterator[None]:
-    """Keep a line that HiGHS prints by oversight, past Python, out of the command's own output."""
+    """Keep a line that HiGHS prints by oversight, past Python, out of the command's own output.
+
+    The output belongs to the whole process, so it is left alone where other threads might be writing to it.
+    """
+    if threading.active_count() > 1:
+        yield
+        return
     try:
         sys.stdout.flush()
         kept = os.dup(1)

@@ -114,3 +114,35 @@ def test_what_is_public_is_typed_and_documented():
         assert "Args:" in function.__doc__
         assert "Raises:" in function.__doc__
         assert "thread" in function.__doc__
+
+
+TALKING = """
+import sys, threading, time
+import sheetkit
+done, lines = threading.Event(), 0
+def talk():
+    global lines
+    while not done.is_set():
+        print("talking", flush=True)
+        lines += 1
+        time.sleep(0.0005)
+talker = threading.Thread(target=talk)
+talker.start()
+sheetkit.refresh(sys.argv[1])
+done.set()
+talker.join()
+print(lines)
+"""
+
+
+def test_what_other_threads_print_meanwhile_is_not_lost(eight):
+    done = subprocess.run(
+        [sys.executable, "-c", TALKING, str(eight[1])],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        cwd=ROOT,
+    )
+    lines = done.stdout.splitlines()
+    assert lines.count("talking") == int(lines[-1]) > 100
