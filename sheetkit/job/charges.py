@@ -96,9 +96,15 @@ def board_charges(
     """
     panels = _panels_of_slices(needs, checks)
     prices = {row.species: row for row in inputs.species if row.price_per_board_foot is not None}
+    owners: dict[str, list[str]] = {}
+    for item in checks:
+        if item.slice.board is not None:
+            panel = panels.get(item.slice.row.place.row, NO_PANEL)
+            owners.setdefault(item.slice.board.board, []).extend([panel] * item.slice.row.pressed)
     charges: list[BoardCharge] = []
     for name, state in states.items():
-        advances = _advances(name, state, panels, checks, plan)
+        coming = [(item.need.panel, item.advance_mm) for item in plan.of_board(name)]
+        advances = list(zip(owners.get(name, []), state.advances_mm, strict=True)) + coming
         total = total_mm([advance for _, advance in advances])
         if not total:
             continue
@@ -129,17 +135,3 @@ def _panels_of_slices(needs: Sequence[Need], checks: Sequence[CheckedSlice]) -> 
     serving = {item.row.place.row: need.panel for need in needs for item, _ in need.slices}
     nearest = {item.slice.row.place.row: item.need.panel for item in checks if item.need is not None}
     return nearest | serving
-
-
-def _advances(
-    name: str, state: BoardState, panels: Mapping[int, str], checks: Sequence[CheckedSlice], plan: WorkPlan
-) -> list[tuple[str, float]]:
-    """Panel and advance of every pass of a board, those made and those to come."""
-    owners = [
-        panels.get(item.slice.row.place.row, NO_PANEL)
-        for item in checks
-        if item.slice.board is not None and item.slice.board.board == name
-        for _ in range(item.slice.row.pressed)
-    ]
-    made = list(zip(owners, state.advances_mm, strict=True))
-    return made + [(item.need.panel, item.advance_mm) for item in plan.of_board(name)]

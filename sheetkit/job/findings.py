@@ -193,13 +193,13 @@ def _thinner_than_ever(
     needs: Sequence[Need], checks: Sequence[CheckedSlice], measure: Measure
 ) -> Iterator[CellProblem]:
     """Layers still to be sawn of a wood that has never come off so thin and been kept; said, not forbidden."""
+    records: dict[str, list[tuple[float, bool]]] = {}
+    for item in checks:
+        if item.slice.species is not None and item.slice.mean_mm is not None:
+            records.setdefault(item.slice.species, []).append((item.slice.mean_mm, item.slice.row.use))
+    kept = {species: thinnest_kept(record) for species, record in records.items()}
     for need in needs:
-        record = [
-            (item.slice.mean_mm, item.slice.row.use)
-            for item in checks
-            if item.slice.species == need.species and item.slice.mean_mm is not None
-        ]
-        thinnest = thinnest_kept(record)
+        thinnest = kept.get(need.species)
         if thinnest is not None and need.have < need.layers and need.sawn_mm < CLEARLY_THINNER * thinnest:
             place = need.target.place
             yield CellProblem(

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import fmean
 
 from sheetkit.tables.inputs import Inputs
@@ -21,17 +21,17 @@ class SawnSlice:
         number: its number on that board; None where its name holds none
         readings_mm: every reading, corners first, then the middle, then the others; those of slices pressed together
             shared among them
+        mean_mm: mean of its readings, None where it was not measured
     """
 
     row: Measurement
     board: Board | None
     number: int | None
     readings_mm: tuple[float, ...]
+    mean_mm: float | None = field(init=False)
 
-    @property
-    def mean_mm(self) -> float | None:
-        """Mean of its readings, None where it was not measured."""
-        return fmean(self.readings_mm) if self.readings_mm else None
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "mean_mm", fmean(self.readings_mm) if self.readings_mm else None)
 
     @property
     def species(self) -> str | None:

@@ -1,26 +1,23 @@
 """Stock use: board by board and wood by wood, what becomes slices, sawdust and offcut; what to buy if short."""
 
+from collections.abc import Iterable
+
 from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.job.board_use import BoardUse, board_use
 from sheetkit.job.boards import BoardState
 from sheetkit.job.measure import Measure
+from sheetkit.job.measured import SawnSlice
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
-from sheetkit.report.charts import place_charts
+from sheetkit.report.charts import STACKED, place_charts
 from sheetkit.report.live import Live, agreed, joined, plain
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (19, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
-BARS = (
-    ("Slices", 6, "2F4B5C"),
-    ("Sawdust", 7, "C58A2E"),
-    ("Truing", 8, "5A4632"),
-    ("Still good", 9, "A9C3AE"),
-    ("Held", 10, "6E6E68"),
-)
-"""Parts of a bar, their column and colour: neighbours differ in lightness, so that a print in grey tells them apart."""
+BARS = (("Slices", 6), ("Sawdust", 7), ("Truing", 8), ("Still good", 9), ("Held", 10))
+"""Parts of a bar, and their column."""
 MOST_BARS = 30
 SUMMED = range(3, 11)
 """Columns of the board table that a total makes sense of."""
@@ -119,7 +116,7 @@ def _sum_of_slices(state: BoardState, results: Results, live: Live) -> str | Non
     """Means on Thickness check and thicknesses expected on Cut plan; None where a slice is on neither."""
     board = state.board.board
     parts = [f"[{plain(f'expected {board}')}]"] if results.plan.of_board(board) else []
-    sawn = [item for item in results.slices if item.board is not None and item.board.board == board]
+    sawn = live.once("slices by board", lambda: _by_board(results.slices)).get(board, [])
     if any(item.mean_mm is None or item.row.pressed != 1 for item in sawn):
         return None
     means = [live.of(f"[mean {item.row.place.row}]") for item in sawn]
@@ -129,6 +126,14 @@ def _sum_of_slices(state: BoardState, results: Results, live: Live) -> str | Non
         return None
     expected = live.of(",".join(parts)) if parts else ""
     return None if expected is None or not (parts or sawn) else f"SUM({','.join(filter(None, (arguments, expected)))})"
+
+
+def _by_board(slices: Iterable[SawnSlice]) -> dict[str, list[SawnSlice]]:
+    by_board: dict[str, list[SawnSlice]] = {}
+    for item in slices:
+        if item.board is not None:
+            by_board.setdefault(item.board.board, []).append(item)
+    return by_board
 
 
 def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
@@ -143,7 +148,7 @@ def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
         f"Thickness ({measure.unit})",
         [
             Series(name, Area(area.first_row, column, area.last_row, column), names, colour=colour)
-            for name, column, colour in BARS
+            for (name, column), colour in zip(BARS, STACKED, strict=True)
         ],
         row=1,
         column=1,

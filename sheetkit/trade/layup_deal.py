@@ -81,8 +81,11 @@ def deal(
     hands: list[list[int]] = [[] for _ in panels]
     missing: list[dict[str, int]] = [{} for _ in panels]
     spare: list[int] = []
+    by_kind: dict[str, list[int]] = {}
+    for place, piece in enumerate(slices):
+        by_kind.setdefault(piece.kind, []).append(place)
     for kind, target in targets.items():
-        fitting = [place for place, piece in enumerate(slices) if piece.kind == kind]
+        fitting = by_kind.get(kind, [])
         fitting.sort(key=lambda place: (badness(slices[place], target), place))
         room = [Counter(layer.kind for layer in panel.layers)[kind] for panel in panels]
         filled = _filled(room, len(fitting))

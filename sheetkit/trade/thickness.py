@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
-from math import hypot, sqrt
+from math import fsum, hypot, sqrt
 from statistics import NormalDist, fmean, stdev
 
 RISK = 0.05
@@ -130,6 +130,14 @@ class Check:
     notes: tuple[str, ...] = field(default=())
 
 
+def _spread(values: Sequence[float]) -> float:
+    """Standard deviation, n - 1; the library's own works in ratios, which for each of many slices takes too long."""
+    if min(values) == max(values):
+        return 0.0
+    mean = fmean(values)
+    return sqrt(fsum((value - mean) ** 2 for value in values) / (len(values) - 1))
+
+
 def shape_of(readings: Readings) -> Shape | None:
     """Mean, range, spread, tapers and bow of one slice; None when nothing was read.
 
@@ -152,7 +160,7 @@ def shape_of(readings: Readings) -> Shape | None:
         mean_mm=fmean(values),
         least_mm=min(values),
         most_mm=max(values),
-        sd_mm=stdev(values) if len(values) > 1 and readings.pressed == 1 else None,
+        sd_mm=_spread(values) if len(values) > 1 and readings.pressed == 1 else None,
         end_taper_mm=_mean_difference((near_left, far_left), (near_right, far_right)),
         side_taper_mm=_mean_difference((near_left, near_right), (far_left, far_right)),
         bow_mm=_bow(readings.middle_mm, (near_left, far_right), (near_right, far_left)),
