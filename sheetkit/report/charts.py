@@ -11,6 +11,9 @@ COLOURS = ("2F4B5C", "C58A2E", "5E8A6A", "9B4438", "8FA6B5", "7A5C3E", "B7A6C2",
 """Colours for points that go with a line of the same colour."""
 TARGET_COLOUR, TOLERANCE_COLOUR, CONTROL_COLOUR = "5E8A6A", "9B4438", "C58A2E"
 
+STACKED = ("2F4B5C", "C58A2E", "F0E4C8", "5E8A6A", "B9BDB5")
+"""Colours of parts that lie beside one another in a bar: no two are alike in a print in grey, neighbours least."""
+
 LOWEST_ROW_MM = 4.4
 """Height of a row where it is least, so that what follows never lies under a chart."""
 CHARACTER_MM, PADDING_MM, GAP_MM = 1.85, 1.3, 4.0

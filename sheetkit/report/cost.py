@@ -6,17 +6,13 @@ from sheetkit.job.costing import PanelCost
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, SheetBuilder, Value
-from sheetkit.report.charts import place_charts
 from sheetkit.report.cost_calendar import calendar_block
 from sheetkit.report.cost_details import balances, boards, prices, slices, times
 from sheetkit.report.cost_page import MONEY, WIDTHS, Page
 from sheetkit.report.cost_pieces import PARTS, pieces, whole_job
 from sheetkit.report.live import Live
-from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
+from sheetkit.report.model import Area, Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
-
-COLOURS = ("2F4B5C", "C58A2E", "5A4632", "A9C3AE", "6E6E68")
-"""Neighbours differ in lightness, so that a print in grey tells them apart."""
 
 
 def cost_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, live: Live) -> ReportSheet:
@@ -78,12 +74,9 @@ def _panels(page: Page) -> None:
         return
     for _, part, column in PARTS:
         page.column_is(f"part {part}", area, column)
+    page.panels_at = area
     if len(costing.panels) > 1:
         _together(page, area)
-        known = [part for item in costing.panels for part in (item.wood, item.glue, item.blade, item.work) if part]
-        if len(known) > 1:
-            sheet.blank()
-            place_charts(sheet, [_chart(page, area)])
 
 
 def _panel(page: Page, item: PanelCost, row: int) -> list[Value]:
@@ -125,32 +118,6 @@ def _together(page: Page, area: Area) -> None:
         number_format = "0" if column == 2 else MONEY
         cells.append(ReportCell(round(sum(known), 10) if known else None, Look.TOTAL, number_format, formula))
     page.sheet.sheet.rows.append(cells)
-
-
-def _chart(page: Page, area: Area) -> Chart:
-    """The parts of the cost, panel by panel."""
-    heading = area.first_row - 1
-    return Chart(
-        ChartKind.STACKED_BARS,
-        "What the panels cost",
-        "Panel",
-        "Cost (your money)",
-        [
-            Series(
-                name,
-                Area(area.first_row, column, area.last_row, column),
-                Area(area.first_row, 1, area.last_row, 1),
-                colour=colour,
-            )
-            for (name, part, column), colour in zip(PARTS, COLOURS, strict=True)
-            if any(getattr(item, part) for item in page.results.costing.panels)
-        ],
-        row=heading,
-        column=1,
-        width_mm=200.0,
-        height_mm=max(50.0, 30.0 + 12.0 * len(page.results.costing.panels)),
-        y_format="0",
-    )
 
 
 def _not_costed(page: Page) -> None:

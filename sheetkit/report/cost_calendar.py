@@ -92,7 +92,7 @@ def _stage(page: Page, calendar: Calendar, index: int, first: int, shown: str) -
     until = f"E{row}+D{row}-1{_further(calendar, row)}"
     rests = stage.kind is StageKind.REST
     return [
-        stage.kind.value,
+        f"{stage.kind.value[:1].upper()}{stage.kind.value[1:]}",
         stage.panel or None,
         page.live(hours, _work(page, stage), number_format="0.0", lacking=None if rests else "not known"),
         None if rests else Figure(stage.days, None if hours is None or stage.kind is StageKind.GLUE else days),

@@ -6,7 +6,7 @@ from datetime import date
 from sheetkit.job.charges import NO_PANEL, BoardCharge
 from sheetkit.job.costing import PanelCost
 from sheetkit.report.builder import Figure, Heading, Value
-from sheetkit.report.cost_page import DATE, MONEY, Page
+from sheetkit.report.cost_page import DATE, GAP, MONEY, Page
 from sheetkit.report.live import plain
 from sheetkit.report.model import Link, Look, ReportCell
 from sheetkit.report.sources import LENGTHS, MINUTES, PLAIN, SHARES
@@ -14,8 +14,6 @@ from sheetkit.tables.columns import columns_of
 from sheetkit.tables.settings import Job, Shop
 from sheetkit.trade.cost import MM3_PER_BOARD_FOOT, mark_up_of_margin, to_buy, waste_share
 
-GAP = '"  "'
-"""Keeps a number off the text beside it."""
 MM_PER_IN = 25.4
 MM3_PER_DM3 = 1_000_000.0
 TIME_CELLS = (("glue", 2), ("cutting", 5), ("gluing", 9), ("other", 10), ("working", 11), ("good min", 12))

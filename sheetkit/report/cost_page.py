@@ -11,6 +11,8 @@ from sheetkit.tables.inputs import Inputs
 
 MONEY = "#,##0.00"
 DATE = "yyyy-mm-dd"
+GAP = '"  "'
+"""Keeps a number off the text beside it."""
 WIDTHS = (22, 16, 13, 11, 12, 12, 11, 12, 11, 11, 11, 11, 11, 11)
 
 
@@ -24,6 +26,7 @@ class Page:
         results: what the engine found
         measure: how lengths are shown
         live_cells: the cells that formulas may build upon
+        panels_at: the table of panels
         boards_from: row of the first board in the table of boards
     """
 
@@ -33,6 +36,7 @@ class Page:
     measure: Measure
     live_cells: Live
     boards_from: int = 0
+    panels_at: Area | None = None
 
     @property
     def inch(self) -> bool:

@@ -1,12 +1,14 @@
 """Blocks of the sheet Cost: what the pieces cost, the job as a whole, and which share of the money goes where."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
 
 from sheetkit.job.costing import PanelCost
 from sheetkit.job.piece_costs import PieceCost, known_sum
 from sheetkit.report.builder import Figure, Heading, Value
-from sheetkit.report.charts import place_charts
-from sheetkit.report.cost_page import MONEY, Page
+from sheetkit.report.charts import LOWEST_ROW_MM, STACKED
+from sheetkit.report.cost_page import GAP, MONEY, Page
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, Series
 from sheetkit.trade.cost import price_at_margin
 
@@ -18,6 +20,8 @@ PARTS = (
     ("Overhead", "overhead", 7),
 )
 """Parts of a panel's cost: what they are called, and their column in the table of panels."""
+CHART_COLUMNS = (5, 10)
+"""Where the charts stand, beside the table of shares."""
 COLUMNS = (("piece panel", 2), ("wanted", 3), ("started", 4), ("piece work", 7), ("material", 8), ("their own", 9))
 """Columns of the table of pieces that formulas elsewhere build upon."""
 
@@ -106,29 +110,45 @@ def whole_job(page: Page) -> None:
         return
     headings = (
         Heading("Part", note="What the money goes into."),
-        Heading("Money", f'{MONEY}"  "', "All panels, and all pieces with those that are lost on the way."),
+        Heading("Money", MONEY + GAP, "All panels, and all pieces with those that are lost on the way."),
         Heading("Share", "0.0%", "Of the whole."),
     )
     first = sheet.next_row + 1
     last = first + len(known) - 1
     records: list[list[Value]] = [
-        [name, page.live(money, formula), Figure((money or 0.0) / total, f"B{row}/SUM($B${first}:$B${last})")]
+        [
+            name,
+            page.live(money, formula, number_format=MONEY + GAP),
+            Figure((money or 0.0) / total, f"B{row}/SUM($B${first}:$B${last})"),
+        ]
         for row, (name, money, formula) in enumerate(known, first)
     ]
     area = sheet.table(headings, records, name="cost_shares")
     page.cell_is("whole job", last + 1, 2)
-    sums = [page.live(total, f"SUM(B{first}:B{last})", Look.TOTAL), ReportCell(None, Look.TOTAL)]
+    sums = [page.live(total, f"SUM(B{first}:B{last})", Look.TOTAL, MONEY + GAP), ReportCell(None, Look.TOTAL)]
     sheet.sheet.rows.append([ReportCell("Whole job", Look.TOTAL), *sums])
     margin = page.inputs.job.margin_pct
     if margin is not None:
-        price = page.live(
-            price_at_margin(total, margin / 100.0), f"B{last + 1}/(1-{page.at('margin_pct')})", Look.TOTAL
-        )
-        words = ReportCell("leaves the margin that Job asks for", Look.QUIET, columns=4)
+        formula = f"B{last + 1}/(1-{page.at('margin_pct')})"
+        price = page.live(price_at_margin(total, margin / 100.0), formula, Look.TOTAL, MONEY + GAP)
+        words = ReportCell("at the margin on Job", Look.QUIET, columns=2)
         sheet.sheet.rows.append([ReportCell("Price of all", Look.TOTAL), price, words])
     if area is not None and len(known) > 1:
+        _charts(page, area, first)
+
+
+def _charts(page: Page, area: Area, row: int) -> None:
+    """Beside the table: the shares, and where there are several panels the parts of each."""
+    panels, sheet = page.results.costing.panels, page.sheet
+    charts = [_shares(area)]
+    several = [item for item in panels if item.cost]
+    if len(several) > 1 and page.panels_at is not None:
+        charts.append(_by_panel(page, page.panels_at))
+    for chart, column in zip(charts, CHART_COLUMNS, strict=False):
+        sheet.sheet.charts.append(replace(chart, row=row, column=column))
+    last = row + ceil(max(chart.height_mm for chart in charts) / LOWEST_ROW_MM)
+    while sheet.next_row < last:
         sheet.blank()
-        place_charts(sheet, [_shares(area)])
 
 
 def _parts(
@@ -167,10 +187,32 @@ def _shares(area: Area) -> Chart:
         "Cost shares",
         "Part of the cost",
         "Share of the whole (%)",
-        [Series("Share", values, names, colour="2F4B5C")],
+        [Series("Share", values, names, colour=STACKED[0])],
         row=1,
         column=1,
-        width_mm=170.0,
-        height_mm=35.0 + 9.0 * count,
+        width_mm=108.0,
+        height_mm=32.0 + 7.0 * count,
         y_format="0%",
+    )
+
+
+def _by_panel(page: Page, area: Area) -> Chart:
+    """The parts of the cost, panel by panel."""
+    panels = page.results.costing.panels
+    names = Area(area.first_row, 1, area.last_row, 1)
+    return Chart(
+        ChartKind.STACKED_BARS,
+        "What the panels cost",
+        "Panel",
+        "Cost (your money)",
+        [
+            Series(name, Area(area.first_row, column, area.last_row, column), names, colour=colour)
+            for (name, part, column), colour in zip(PARTS, STACKED, strict=True)
+            if any(getattr(item, part) for item in panels)
+        ],
+        row=1,
+        column=1,
+        width_mm=104.0,
+        height_mm=40.0 + 8.0 * len(panels),
+        y_format="0",
     )

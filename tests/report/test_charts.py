@@ -1,9 +1,11 @@
 """Axes, room for charts, and turns of phrase."""
 
+from itertools import combinations, pairwise
+
 import pytest
 
 from sheetkit.report.builder import SheetBuilder
-from sheetkit.report.charts import LOWEST_ROW_MM, axis_range, place_charts
+from sheetkit.report.charts import LOWEST_ROW_MM, STACKED, axis_range, place_charts
 from sheetkit.report.model import Area, Chart, ChartKind, Series
 from sheetkit.report.words import in_a_row, legend, share_words
 
@@ -48,3 +50,21 @@ def test_names_in_a_row_are_a_stretch():
 
 def test_a_legend_holds_no_comma():
     assert legend("oak, bog (blade B2)") == "oak bog (blade B2)"
+
+
+def luminance(colour):
+    """Relative luminance of an RRGGBB colour: W3C, Web Content Accessibility Guidelines 2.1, definition."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (0, 2, 4)]
+    red, green, blue = (part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one, other):
+    """Contrast ratio of the same guidelines."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_parts_of_a_bar_are_told_apart_in_grey():
+    assert all(contrast(one, other) >= 2.0 for one, other in pairwise(STACKED))
+    assert all(contrast(one, other) >= 1.3 for one, other in combinations(STACKED, 2))
