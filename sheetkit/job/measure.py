@@ -1,8 +1,15 @@
 """Lengths as the maker wants to read them: converted once, with sensible decimals and the unit's name for headings."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sheetkit.units import format_length, from_mm
+
+
+@lru_cache(maxsize=100_000)
+def _shown(length_mm: float, unit: str) -> float:
+    # Adding zero makes a minus zero, which equals zero here, one zero.
+    return round(from_mm(length_mm, unit), 8) + 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +39,7 @@ class Measure:
 
     def of(self, length_mm: float) -> float:
         """A length in the shown unit, free of binary noise beyond a nanometre."""
-        return round(from_mm(length_mm, self.unit), 8)
+        return _shown(length_mm, self.unit)
 
     def text(self, length_mm: float) -> str:
         """A slice's length inside a sentence, with its unit."""

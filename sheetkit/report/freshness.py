@@ -6,6 +6,7 @@ The sums are plain arithmetic on whole numbers, so that every spreadsheet progra
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import floor
 
 from openpyxl.utils.cell import get_column_letter, quote_sheetname
@@ -127,6 +128,7 @@ def number_tally(number: float) -> int:
     return floor(number * scale + _SHIFT)
 
 
+@lru_cache(maxsize=20_000)
 def letters_tally(text: str, count: int) -> int:
     """The first letters of a text, each by its place among `LETTERS` and in the text."""
     return sum(place * _PLACE_OF.get(letter, 0) for place, letter in enumerate(text[:count], 1))
@@ -136,7 +138,8 @@ def _is_unsure(cell: Cell) -> bool:
     """Formulas without a result, and signs that programs count as one character or as two."""
     if cell.kind is Kind.NO_RESULT:
         return True
-    return isinstance(cell.value, str) and any(ord(letter) > 0xFFFF for letter in cell.value)
+    text = cell.value
+    return isinstance(text, str) and not text.isascii() and any(ord(letter) > 0xFFFF for letter in text)
 
 
 def _window(sheet: Sheet, heading_rows: int) -> _Window:

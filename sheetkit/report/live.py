@@ -1,16 +1,15 @@
 """What the formulas of the result sheets build upon: the maker's own cells, and cells of ours by what they hold."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
-from itertools import pairwise
 from math import isclose
 from typing import Any, TypeVar
 
-from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, get_column_letter, quote_sheetname
+from openpyxl.utils.cell import get_column_letter, quote_sheetname
 
 from sheetkit.job.measure import Measure
+from sheetkit.reading.xlsx_names import split_address
 from sheetkit.report.model import Area, ReportSheet
 from sheetkit.report.sources import LENGTHS, PLAIN, Sources
 from sheetkit.tables.inputs import Inputs
@@ -127,35 +126,31 @@ def joined(addresses: Sequence[str]) -> str | None:
     'Stock!D3:F3,Stock!H3'
     """
     runs: list[list[str]] = []
-    for before, address in pairwise(["", *addresses]):
-        if runs and before and _beside(runs[-1], before, address):
+    direction: tuple[int, int] | None = None
+    for (sheet, row, column), (next_sheet, next_row, next_column), address in _pairs(addresses):
+        step = (next_row - row, next_column - column) if sheet == next_sheet else None
+        if step in {(0, 1), (1, 0)} and direction in {None, step}:
             runs[-1].append(address)
+            direction = step
         else:
             runs.append([address])
+            direction = None
     if not 0 < len(runs) <= MOST_ARGUMENTS:
         return None
     return ",".join(run[0] if len(run) == 1 else f"{run[0]}:{run[-1].rpartition('!')[2]}" for run in runs)
 
 
-def _beside(run: Sequence[str], before: str, address: str) -> bool:
-    """Whether a cell goes on where a run ended, in the same direction."""
-    step = _step(before, address)
-    return step in {(0, 1), (1, 0)} and (len(run) < 2 or _step(run[-2], run[-1]) == step)
+_Spot = tuple[str, int, int]
 
 
-def _step(one: str, other: str) -> tuple[int, int] | None:
-    sheet, _, first = one.rpartition("!")
-    other_sheet, _, second = other.rpartition("!")
-    if sheet != other_sheet:
-        return None
-    (row, column), (other_row, other_column) = _row_and_column(first), _row_and_column(second)
-    return other_row - row, other_column - column
-
-
-@lru_cache(maxsize=4096)
-def _row_and_column(address: str) -> tuple[int, int]:
-    letters, row = coordinate_from_string(address)
-    return row, column_index_from_string(letters)
+def _pairs(addresses: Sequence[str]) -> Iterator[tuple[_Spot, _Spot, str]]:
+    """Each cell's sheet, row and column after those of the cell before; the first has none before it."""
+    before: _Spot = ("!", 0, 0)
+    for address in addresses:
+        sheet, _, cell = address.rpartition("!")
+        spot = (sheet, *split_address(cell.replace("$", "")))
+        yield before, spot, address
+        before = spot
 
 
 def agreed(formula: str | None, of_formula: float, engine: float) -> str | None:

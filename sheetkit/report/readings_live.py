@@ -81,14 +81,15 @@ def _agreed(formula: str, of_formula: float, engine_mm: float | None, live: Live
 
 def _readings(row: Measurement, live: Live) -> dict[str, tuple[str, float]] | None:
     """Address and number of each reading, by field; None where a cell holds no plain number."""
-    place = row.place
+    place, sheet = row.place, quote_sheetname(row.place.sheet)
     found: dict[str, tuple[str, float]] = {}
     for name in (*CORNERS, "middle_mm"):
         if getattr(row, name) is not None:
-            number = live.sources.number(place.sheet, place.cells.get(name, ""))
+            address = place.cells.get(name, "")
+            number = live.sources.number(place.sheet, address)
             if number is None:
                 return None
-            found[name] = f"{quote_sheetname(place.sheet)}!{place.cells[name]}", number
+            found[name] = f"{sheet}!{address}", number
     further = place.cells.get("readings_mm")
     if not row.readings_mm or further is None:
         return found if not row.readings_mm else None
@@ -97,4 +98,4 @@ def _readings(row: Measurement, live: Live) -> dict[str, tuple[str, float]] | No
     if numbers is None or len(numbers) != len(row.readings_mm):
         return None
     addresses: Sequence[tuple[str, float]] = numbers
-    return found | {f"reading {n}": (f"{quote_sheetname(place.sheet)}!{at}", x) for n, (at, x) in enumerate(addresses)}
+    return found | {f"reading {n}": (f"{sheet}!{at}", x) for n, (at, x) in enumerate(addresses)}

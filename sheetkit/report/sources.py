@@ -6,6 +6,7 @@ from math import isclose
 from openpyxl.utils.cell import column_index_from_string, coordinate_from_string, quote_sheetname
 
 from sheetkit.reading.model import Kind, Workbook
+from sheetkit.reading.xlsx_names import split_address
 from sheetkit.report.model import Area
 from sheetkit.tables.rows import Place
 
@@ -63,8 +64,7 @@ class Sources:
         """What a cell holds, None where that is no plain number."""
         if sheet not in self._sheets or not address:
             return None
-        letters, row = coordinate_from_string(address)
-        cell = self._sheets[sheet].cell(row, column_index_from_string(letters))
+        cell = self._sheets[sheet].cells.get(split_address(address))
         return cell.value if cell is not None and cell.kind is Kind.NUMBER and isinstance(cell.value, float) else None
 
     def numbers(self, sheet: str, area: Area) -> list[tuple[str, float]] | None:

@@ -169,6 +169,9 @@ _WORDS = {
 }  # fmt: skip
 
 
+_NO_ZERO: Final = Fraction(0)
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """One unit.
@@ -183,12 +186,12 @@ class Unit:
     label: str
     dimension: Dimension
     factor: Fraction | None = None
-    zero: Fraction = Fraction(0)
+    zero: Fraction = _NO_ZERO
 
     def to_base(self, value: float | Fraction) -> float:
         """A value in this unit, in the dimension's base unit."""
         if self.factor is not None:
-            if not self.zero and type(value) is float:
+            if self.zero is _NO_ZERO and type(value) is float:
                 return _scaled(value, self.factor.numerator, self.factor.denominator)
             return float((exact(value) - self.zero) * self.factor)
         if self.label == BASE_UNIT[self.dimension]:
@@ -199,7 +202,7 @@ class Unit:
     def from_base(self, value: float) -> float:
         """The inverse of `to_base`."""
         if self.factor is not None:
-            if not self.zero:
+            if self.zero is _NO_ZERO:
                 return _scaled(float(value), self.factor.denominator, self.factor.numerator)
             return float(exact(value) / self.factor + self.zero)
         if self.label == BASE_UNIT[self.dimension]:
@@ -244,7 +247,7 @@ def _scaled(value: float, over: int, under: int) -> float:
 
 def _all_units() -> dict[str, Unit]:
     units = {
-        label: Unit(label, dimension, factor, _ZERO.get(label, Fraction(0)))
+        label: Unit(label, dimension, factor, _ZERO.get(label, _NO_ZERO))
         for label, (dimension, factor) in _EXACT.items()
     }
     return units | {label: Unit(label, dimension) for label, (dimension, _, _) in _BY_PINT.items()}
