@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from types import MethodType
 from typing import Any, Final
+from xml.sax.saxutils import escape
 
 from xlsxwriter.chart import Chart as NativeChart
 from xlsxwriter.workbook import Workbook
@@ -37,6 +38,7 @@ def native_chart(workbook: Workbook, tab: str, sheet: ReportSheet, chart: Chart,
     """
     native = workbook.add_chart(dict(_KINDS[chart.kind]))
     native._write_num_cache = MethodType(_write_numbers, native)
+    native._write_str_cache = MethodType(_write_texts, native)
     for index, series in enumerate(chart.series):
         native.add_series(_series(tab, sheet, chart.kind, series, index))
     native.set_title({"name": plain_text(chart.title), "overlay": False, "name_font": _type(font, 11, bold=True)})
@@ -140,7 +142,9 @@ def _data(sheet: ReportSheet, area: Area) -> list[str | float | None]:
 
 
 def _cached(cell: ReportCell | None) -> str | float | None:
-    value = plain_value(cell.value) if cell is not None else None
+    if cell is None:
+        return None
+    value = plain_value(cell.value)
     if value.__class__ is float:
         return value
     if isinstance(value, bool):
@@ -159,6 +163,16 @@ def _write_numbers(native: NativeChart, data: Sequence[str | float | None]) -> N
     ]
     head = f'<c:formatCode>General</c:formatCode><c:ptCount val="{len(data)}"/>'
     native.fh.write(f"<c:numCache>{head}{''.join(points)}</c:numCache>")
+
+
+def _write_texts(native: NativeChart, data: Sequence[str | float | None]) -> None:
+    """The same for labels."""
+    points = [
+        f'<c:pt idx="{index}"><c:v>{escape(str(value))}</c:v></c:pt>'
+        for index, value in enumerate(data)
+        if value is not None
+    ]
+    native.fh.write(f'<c:strCache><c:ptCount val="{len(data)}"/>{"".join(points)}</c:strCache>')
 
 
 def _days(value: date) -> float:

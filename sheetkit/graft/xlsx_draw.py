@@ -28,7 +28,7 @@ AUTHOR: Final = "sheetkit"
 _DEFAULT_WIDTH: Final = 8.43
 _USUAL_HEIGHT: Final = 15.0
 _MARGINS_IN: Final = {"left": 0.5, "right": 0.5, "top": 0.75, "bottom": 0.7}
-_FUNCTION: Final = re.compile(r"([A-Za-z][\w.]*)\(")
+_FUNCTION: Final = re.compile(r"(?<![\w.])([A-Za-z][\w.]*)\(")
 _MOST_LINKS: Final = 65_530
 """Links of one sheet that Excel takes. Source: Microsoft, Excel specifications and limits."""
 _NOTE_WIDTH: Final = 240

@@ -23,6 +23,8 @@ def cell_text(text: str) -> str:
     >>> cell_text("bell\x07, _x0041_")
     'bell_x0007_, _x005F_x0041_'
     """
+    if text.isascii() and text.isprintable() and "_x" not in text and len(text) <= MAX_TEXT:
+        return text
     if len(text) > MAX_TEXT // 2 and _length(text) > MAX_TEXT:
         text = text.encode("utf-16-le", "surrogatepass")[: 2 * (MAX_TEXT - 1)].decode("utf-16-le", "ignore") + "…"
     text = text.replace("\r\n", "\n").replace("\r", "\n")
