@@ -9,7 +9,7 @@ from sheetkit.units import format_length, from_mm
 @lru_cache(maxsize=100_000)
 def _shown(length_mm: float, unit: str) -> float:
     # Adding zero makes a minus zero, which equals zero here, one zero.
-    return round(from_mm(length_mm, unit), 8) + 0.0
+    return round(from_mm(length_mm, unit), 12) + 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Measure:
         return f"+{self.fine};-{self.fine};{self.fine}"
 
     def of(self, length_mm: float) -> float:
-        """A length in the shown unit, free of binary noise beyond a nanometre."""
+        """A length in the shown unit, free of binary noise, and fine enough for sums of it."""
         return _shown(length_mm, self.unit)
 
     def text(self, length_mm: float) -> str:

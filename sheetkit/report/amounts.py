@@ -55,7 +55,7 @@ class Amounts:
 
     def mass(self, mass_g: float) -> float:
         """A mass in the shown unit."""
-        return round(mass_g / OUNCE_G if self.inch else mass_g, 8)
+        return round(mass_g / OUNCE_G if self.inch else mass_g, 12)
 
     def pressure_text(self, pressure_kpa: float) -> str:
         """A pressure inside a sentence."""
@@ -86,7 +86,7 @@ class Amounts:
 
 def minutes(duration_s: float) -> float:
     """A duration in minutes, for a cell."""
-    return round(duration_s / 60.0, 8)
+    return round(duration_s / 60.0, 12)
 
 
 def duration_text(duration_s: float) -> str:
@@ -106,4 +106,4 @@ def _shown(value: float, label: str, dimension: Dimension) -> float:
     unit = find_unit(label, dimension)
     if unit is None:
         raise ValueError(f"{label} is no unit of {dimension}")
-    return round(unit.from_base(value), 8)
+    return round(unit.from_base(value), 12)

@@ -116,7 +116,7 @@ def _together(page: Page, area: Area) -> None:
         known = [part for part in parts if part is not None]
         formula = f"=SUM({letter}{area.first_row}:{letter}{area.last_row})" if known else None
         number_format = "0" if column == 2 else MONEY
-        cells.append(ReportCell(round(sum(known), 10) if known else None, Look.TOTAL, number_format, formula))
+        cells.append(ReportCell(round(sum(known), 12) if known else None, Look.TOTAL, number_format, formula))
     page.sheet.sheet.rows.append(cells)
 
 

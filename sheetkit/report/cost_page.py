@@ -85,4 +85,4 @@ class Page:
         """
         if value is None:
             return ReportCell(lacking, Look.QUIET)
-        return ReportCell(round(value, 10), look, number_format, None if formula is None else f"={formula}")
+        return ReportCell(round(value, 12), look, number_format, None if formula is None else f"={formula}")

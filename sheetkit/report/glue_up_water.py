@@ -79,7 +79,7 @@ def _kind(each: KindWater, width_mm: float | None, measure: Measure, row: int) -
         each.kind.species,
         measure.of(each.kind.finished_mm),
         len(each.kind.places),
-        round(each.kind.start_pct, 8),
+        round(each.kind.start_pct, 12),
         points(each.rise_pct),
         points(each.wet_pct, f"=D{row}+E{row}"),
         wider(each.flat_pct),
@@ -94,7 +94,7 @@ def points(value_pct: float | None, formula: str | None = None) -> ReportCell | 
     if value_pct is None:
         return None
     number_format = "0.00" if abs(value_pct) < 9.995 else "0.0" if abs(value_pct) < 99.95 else "0"
-    return ReportCell(round(value_pct, 8), number_format=number_format, formula=formula)
+    return ReportCell(round(value_pct, 12), number_format=number_format, formula=formula)
 
 
 def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:

@@ -132,7 +132,7 @@ def _faces(sheet: SheetBuilder, answer: HandleAnswer) -> int:
 
 
 def _face(face: Face, count: int, row: int) -> list[Value]:
-    factor = None if isinf(face.factor) else round(face.factor, 8)
+    factor = None if isinf(face.factor) else round(face.factor, 12)
     off_square = Figure(round(face.off_square_deg, 6), f"90-B{row}")
     name = f"{face.name}, {SHOWN[face.name]}"
     return [name, round(face.angle_deg, 6), off_square, round(face.direction_deg, 6), count, factor]

@@ -82,5 +82,5 @@ class Sources:
 
 
 def _same(one: float, other: float) -> bool:
-    """Whether two figures are one, that of a result sheet being rounded to eight decimals."""
-    return isclose(one, other, rel_tol=1e-9, abs_tol=6e-9)
+    """Whether two figures are one, that of a result sheet being rounded to twelve decimals."""
+    return isclose(one, other, rel_tol=1e-9, abs_tol=1e-11)

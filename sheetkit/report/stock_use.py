@@ -75,7 +75,7 @@ def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, live: Live) -
         totals: list[ReportCell | None] = [ReportCell("Together", Look.TOTAL), ReportCell(None, Look.TOTAL)]
         for column in SUMMED:
             letter = get_column_letter(column)
-            value = round(sum(_number(record[column - 1]) for record in records), 8)
+            value = round(sum(_number(record[column - 1]) for record in records), 12)
             formula = f"=SUM({letter}{area.first_row}:{letter}{area.last_row})"
             totals.append(ReportCell(value, Look.TOTAL, headings[column - 1].number_format, formula))
         sheet.sheet.rows.append([*totals, ReportCell(None, Look.TOTAL)])

@@ -1,6 +1,7 @@
 """The sheet Cost is live: LibreOffice and an independent library come to the engine's figures, and follow a price."""
 
 import re
+from datetime import date
 
 import formulas
 import numpy as np
@@ -61,6 +62,28 @@ def test_a_price_typed_in_is_followed_without_a_refresh(job, tmp_path, typed, re
     total = next(row for (row, column), value in before.items() if column == 1 and value == "All panels")
     assert after[total, 3] == pytest.approx(before[total, 3] + cherry)
     assert after[total, 8] == pytest.approx(before[total, 8] + cherry * 1.12)
+
+
+@pytest.mark.office
+def test_a_later_start_moves_the_calendar_without_a_refresh(fill, tmp_path, suffix, typed, recalculated, cells_of):
+    """A week later, on the same weekday, every stage that is still to do is a week later; so is the end."""
+    settings = {"Job": {"Start date": date(2027, 3, 1)}, "Shop": SETTINGS["Shop"] | {"Days worked": "weekdays"}}
+    job_path = fill(tmp_path / f"job{suffix}", {"Stock": STOCK, "Targets": TARGETS}, settings)
+    refresh(job_path)
+    row = next(
+        row for (row, column), value in cells_of(job_path, "Job").items() if (column, value) == (1, "Start date")
+    )
+    serial = (date(2027, 3, 8) - date(1899, 12, 30)).days
+    later = recalculated([typed(job_path, tmp_path / f"later{suffix}", {("Job", row, 2): serial})])[0]
+    before, after = days(cells_of(job_path, "Cost")), days(cells_of(later, "Cost"))
+    assert len(before) > 8
+    assert after == {place: day + 7 for place, day in before.items()}
+
+
+def days(cells):
+    """The days on the sheet as serial numbers, by place."""
+    zero = date(1899, 12, 30).toordinal()
+    return {place: value.toordinal() - zero for place, value in cells.items() if isinstance(value, date)}
 
 
 def test_an_independent_library_comes_to_the_same(fill, tmp_path):

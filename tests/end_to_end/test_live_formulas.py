@@ -45,7 +45,7 @@ def number(value):
 
 
 def close(value):
-    return value if isinstance(value, str) else pytest.approx(number(value), rel=1e-6, abs=1e-6)
+    return value if isinstance(value, str) else pytest.approx(number(value), rel=1e-8, abs=1e-9)
 
 
 @pytest.mark.office
