@@ -128,9 +128,19 @@ def inputs(number: int, kinds: list[str]) -> Iterator[tuple[str, int, str, bytes
 
 
 def run(
-    *, number: int, count: int | None, minutes: float | None, kinds: list[str], keep: Path | None, first: int = 0
+    *,
+    number: int,
+    count: int | None,
+    minutes: float | None,
+    kinds: list[str],
+    keep: Path | None,
+    first: int = 0,
+    counts: Path | None = None,
 ) -> dict[str, Tally]:
-    """Try inputs until the count or the time is reached; gives what became of them by kind."""
+    """Try inputs until the count or the time is reached; gives what became of them by kind.
+
+    The counts are written to a file again and again, so that a run which is cut off has not been for nothing.
+    """
     tallies = {kind: Tally() for kind in kinds}
     end = time.monotonic() + 60 * minutes if minutes is not None else float("inf")
     worker = Worker()
@@ -147,10 +157,18 @@ def run(
             said = worker.judge(path)
             shutil.rmtree(folder)
             _count(tallies[kind], said)
+            if counts is not None and tried % 20 == 0:
+                _note(counts, tallies)
             if said["finding"] and keep is not None:
                 _keep(keep, f"{number}-{kind.replace(' ', '_')}-{index}", path.suffix, name, data, said)
     worker.end()
+    if counts is not None:
+        _note(counts, tallies)
     return tallies
+
+
+def _note(counts: Path, tallies: dict[str, Tally]) -> None:
+    counts.write_text(json.dumps({kind: vars(tally) for kind, tally in tallies.items()}), "utf-8")
 
 
 def _count(tally: Tally, said: dict[str, Any]) -> None:
@@ -198,14 +216,12 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=0, help="index of each kind to begin with")
     parser.add_argument("--kind", action="append", choices=KINDS, help="only this kind; may be given again")
     parser.add_argument("--keep", type=Path, help="folder for inputs that broke a promise")
-    parser.add_argument("--json", type=Path, help="write the counts here as well")
+    parser.add_argument("--json", type=Path, help="keep the counts in this file as well")
     given = parser.parse_args()
     tallies = run(
         number=given.number, count=given.inputs, minutes=given.minutes, kinds=given.kind or list(KINDS),
-        keep=given.keep, first=given.first,
+        keep=given.keep, first=given.first, counts=given.json,
     )  # fmt: skip
-    if given.json:
-        given.json.write_text(json.dumps({kind: vars(tally) for kind, tally in tallies.items()}), "utf-8")
     print(table(tallies))
     sys.exit(any(tally.findings for tally in tallies.values()))
 
