@@ -1,5 +1,6 @@
 """The README says what the program does: its tables, its commands, its walk-through."""
 
+import json
 import re
 import runpy
 import tomllib
@@ -45,6 +46,18 @@ def test_every_command_is_documented_and_every_help_ends_with_an_example():
 def test_files_named_in_the_readme_exist():
     for name in re.findall(r"(?:demo_workbooks|templates|tests|sheetkit)/[\w./]+\.\w+", README):
         assert (ROOT / name).exists(), name
+
+
+def test_the_pictures_in_the_readme_are_those_of_the_demos_as_they_stand():
+    made = runpy.run_path(str(ROOT / "demo_workbooks" / "make_pictures.py"))
+    again = "run: python demo_workbooks/make_pictures.py"
+    assert re.findall(r"!\[(.+?)\]\(demo_workbooks/pictures/(.+?)\)", README) == [
+        (v.words, v.file) for v in made["VIEWS"]
+    ]
+    assert json.loads(made["MADE_FROM"].read_text("utf-8")) == {
+        v.file: made["digest"](v.demo) for v in made["VIEWS"]
+    }, again
+    assert all((made["PICTURES"] / view.file).stat().st_size > 10_000 for view in made["VIEWS"])
 
 
 def test_the_version_is_said_once():
