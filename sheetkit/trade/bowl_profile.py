@@ -4,7 +4,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, atan2, cos, hypot, inf, pi, sin, sqrt, tan
+from math import asin, atan2, cos, hypot, inf, pi, sin, tan
 
 _Side = tuple[tuple[float, float], tuple[float, float]]
 
@@ -180,7 +180,7 @@ def inside_outline(profile: Profile, wall_mm: float, floor_mm: float) -> list[tu
     sides = _lengthened(profile, 2 * wall_mm)
     met = {z for side in sides for z in _levels_of_parallel(side, wall_mm)} | set(profile.heights_mm)
     heights = [floor_mm, *sorted(z for z in met if floor_mm + 1e-6 < z < profile.height_mm - 1e-6), profile.height_mm]
-    points = [(min(_clear_of(side, wall_mm, z) for side in sides), z) for z in heights]
+    points = list(zip(_clear_of(sides, wall_mm, heights), heights, strict=True))
     if floor_mm >= profile.height_mm or points[-1][0] <= 0.0:
         raise ValueError(f"a wall of {wall_mm} mm over a floor of {floor_mm} mm leaves no hollow in this bowl")
     return [(0.0, floor_mm), *((max(0.0, radius), height) for radius, height in points)]
@@ -203,14 +203,21 @@ def _levels_of_parallel(side: _Side, wall_mm: float) -> tuple[float, float]:
     return side[0][1] + up_mm, side[1][1] + up_mm
 
 
-def _clear_of(side: _Side, wall_mm: float, height_mm: float) -> float:
-    """The largest radius at a height that keeps the wall from a straight part, or from its nearer end."""
-    start, end = _levels_of_parallel(side, wall_mm)
-    if start <= height_mm <= end:
-        return side[0][0] + _growth(side) * (height_mm - side[0][1]) - wall_mm * hypot(1.0, _growth(side))
-    radius, level = side[0] if height_mm < start else side[1]
-    off_mm = abs(height_mm - level)
-    return radius - sqrt(wall_mm**2 - off_mm**2) if off_mm < wall_mm else inf
+def _clear_of(sides: list[_Side], wall_mm: float, heights_mm: list[float]) -> list[float]:
+    """The largest radius at each height that keeps the wall from every straight part, or from its nearer end."""
+    import numpy as np
+
+    levels, least = np.array(heights_mm), np.full(len(heights_mm), inf)
+    for side in sides:
+        (low_mm, low), (high_mm, high) = side
+        start, end = _levels_of_parallel(side, wall_mm)
+        growth = _growth(side)
+        along = low_mm + growth * (levels - low) - wall_mm * hypot(1.0, growth)
+        off = np.abs(levels - np.where(levels < start, low, high))
+        near = np.sqrt(np.maximum(wall_mm * wall_mm - off * off, 0.0))
+        beyond = np.where(off < wall_mm, np.where(levels < start, low_mm, high_mm) - near, inf)
+        least = np.minimum(least, np.where((start <= levels) & (levels <= end), along, beyond))
+    return [float(radius) for radius in least]
 
 
 def _refuse_too_full(bulge_mm: float, limit_mm: float) -> None:

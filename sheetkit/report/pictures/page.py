@@ -16,8 +16,6 @@ from sheetkit.report.pictures.render import Render
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from sheetkit.trade.arrays import Array
-
     Font = ImageFont.FreeTypeFont | ImageFont.ImageFont
 
 PIXELS_PER_MM = 6.5
@@ -132,7 +130,7 @@ def _paste(page: Image.Image, figure: Figure, top: int) -> None:
     left = (page.width - right_room - across) // 2
     if figure.shadow:
         _throw_shadow(page, figure.drawn, left, top)
-    behind = np.asarray(page.crop((left, top, left + across, top + down)), dtype=np.float64) / 255
+    behind = np.asarray(page.crop((left, top, left + across, top + down)))
     page.paste(Image.fromarray(_over(figure.drawn, behind)), (left, top))
     pen = ImageDraw.Draw(page)
     low = top + down
@@ -146,10 +144,11 @@ def _paste(page: Image.Image, figure: Figure, top: int) -> None:
         _dimension_down(page, top, top + down, left + across + 20, figure.down)
 
 
-def _over(drawn: Render, behind: "Array") -> "NDArray[np.uint8]":
+def _over(drawn: Render, behind: "NDArray[np.uint8]") -> "NDArray[np.uint8]":
     """The view over what lies behind it, mixed in linear light."""
     bare = (1.0 - drawn.cover)[..., None]
-    return bytes_of(drawn.light + bare * behind**2.2)
+    light_of = (np.arange(256) / 255) ** 2.2
+    return bytes_of(drawn.light + bare * light_of[behind])
 
 
 def _throw_shadow(page: Image.Image, drawn: Render, left: int, top: int) -> None:
