@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING
 
@@ -96,10 +97,11 @@ def compose(
 def png_of(image: Image.Image) -> bytes:
     """The file's bytes; no date, no name of a program, the same for the same pixels."""
     file = BytesIO()
-    image.save(file, "PNG", compress_level=6, dpi=(PIXELS_PER_MM * 25.4, PIXELS_PER_MM * 25.4))
+    image.save(file, "PNG", compress_level=4, dpi=(PIXELS_PER_MM * 25.4, PIXELS_PER_MM * 25.4))
     return file.getvalue()
 
 
+@cache
 def _font(size_px: int) -> "Font":
     return ImageFont.load_default(size_px)
 
