@@ -1,5 +1,6 @@
 """Charts of a result sheet as native, editable charts of .xlsx."""
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime
 from types import MethodType
@@ -12,6 +13,8 @@ from xlsxwriter.workbook import Workbook
 from sheetkit.graft.looks import CHART_AXIS, CHART_GRID, CHART_TEXT, series_colour
 from sheetkit.graft.xlsx_values import cell_text, plain_text, plain_value
 from sheetkit.report.model import Area, Chart, ChartKind, ReportCell, ReportSheet, Series
+
+_LIKE_A_CELL: Final = re.compile(r"!(?=\$?[A-Z]+\$?\d)")
 
 _KINDS: Final = {
     ChartKind.LINE: {"type": "line"},
@@ -41,7 +44,7 @@ def native_chart(workbook: Workbook, tab: str, sheet: ReportSheet, chart: Chart,
     native._write_str_cache = MethodType(_write_texts, native)
     for index, series in enumerate(chart.series):
         native.add_series(_series(tab, sheet, chart.kind, series, index))
-    native.set_title({"name": plain_text(chart.title), "overlay": False, "name_font": _type(font, 11, bold=True)})
+    native.set_title({"name": _words(chart.title), "overlay": False, "name_font": _type(font, 11, bold=True)})
     native.set_legend({"none": True} if _needs_no_legend(chart) else {"position": "bottom", "font": _type(font, 9)})
     native.set_chartarea({"border": {"color": f"#{CHART_GRID}"}, "fill": {"color": "#FFFFFF"}})
     native.set_plotarea({"fill": {"none": True}})
@@ -82,7 +85,7 @@ def _goes_below_zero(sheet: ReportSheet, chart: Chart) -> bool:
 
 def _axis(title: str, number_format: str, font: str) -> dict[str, Any]:
     axis: dict[str, Any] = {
-        "name": plain_text(title),
+        "name": _words(title),
         "name_font": _type(font, 9),
         "num_font": _type(font, 9),
         "line": {"color": f"#{CHART_AXIS}"},
@@ -95,7 +98,7 @@ def _axis(title: str, number_format: str, font: str) -> dict[str, Any]:
 def _series(tab: str, sheet: ReportSheet, kind: ChartKind, series: Series, index: int) -> dict[str, Any]:
     colour = f"#{series_colour(index, series.colour)}"
     native: dict[str, Any] = {
-        "name": plain_text(series.name),
+        "name": _words(series.name),
         "values": _place(tab, series.values),
         "values_data": _data(sheet, series.values),
     }
@@ -183,3 +186,8 @@ def _days(value: date) -> float:
 
 def _type(font: str, size_pt: float, *, bold: bool = False) -> dict[str, Any]:
     return {"name": font, "size": size_pt, "bold": bold, "color": f"#{CHART_TEXT}"}
+
+
+def _words(text: str) -> str:
+    """A name for XlsxWriter, which takes ``Rack!A1`` for a cell; an invisible word joiner keeps it a text."""
+    return _LIKE_A_CELL.sub("!\N{WORD JOINER}", plain_text(text))

@@ -152,3 +152,14 @@ def test_an_entry_without_a_name_stays(tmp_path, suffix):
     assert refresh(path).written
     with zipfile.ZipFile(path) as package:
         assert package.read(next(info for info in package.infolist() if not info.filename)) == b"kept"
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+@pytest.mark.parametrize("name", ["[1]Sheet!A1", "Stock!A1", "'a b'!$C$3", "oops!AB12 and more", "!A1"])
+def test_names_that_look_like_cells_stay_names_in_charts(tmp_path, name, suffix):
+    path = tmp_path / f"job{suffix}"
+    measured = [[f"B-{number}", "B", 0.05, 0.05 + number / 1000, 0.052] for number in range(1, 9)]
+    rows = {"Stock": [["B", name, 20, 3, 1.5]], "Targets": [[name, name, 0.05, 0.002, 8]], "Panels": [[name, 9, 2.5]]}
+    write_blank(path, "in", rows | {"Measurements": measured, "Job": [("Job", name)]})
+    assert refresh(path).written
+    assert refresh(path).written is False
