@@ -18,6 +18,7 @@ from odf.table import DatabaseRange, DatabaseRanges, NamedExpressions, NamedRang
 
 from sheetkit.errors import DamagedWorkbook, NotAWorkbook, ProtectedWorkbook, SignedWorkbook
 from sheetkit.graft.container import rewrite
+from sheetkit.graft.ods_cells import Drawing
 from sheetkit.graft.ods_content import (
     DATABASE_RANGES,
     NAMED_EXPRESSIONS,
@@ -35,7 +36,7 @@ from sheetkit.graft.ods_manifest import edited_manifest, members_to_remove
 from sheetkit.graft.ods_markup import Edits, Node
 from sheetkit.graft.ods_objects import Objects
 from sheetkit.graft.ods_styles import StyleBook
-from sheetkit.graft.ods_table import Drawing, address, draw_table
+from sheetkit.graft.ods_table import address, draw_table
 from sheetkit.graft.outcome import GraftReport
 from sheetkit.graft.xlsx_book import free_tab_name
 from sheetkit.reading.archive import Package, open_package

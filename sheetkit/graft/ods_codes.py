@@ -6,6 +6,7 @@ Source: ECMA-376 part 1, 18.8.30 and 18.8.31 (sections, digits, dates, literals)
 import re
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 
 
 class Shape(StrEnum):
@@ -83,6 +84,7 @@ _PIECE = re.compile(
 _CURRENCY_SIGNS = frozenset("$€£¥")
 
 
+@lru_cache(maxsize=1000)
 def sections_of(code: str) -> list[Section]:
     """The sections of a format code, at most four.
 

@@ -1,6 +1,6 @@
 """Elements built with odfpy, written as a piece of XML that fits where it is put in."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from io import StringIO
 from typing import Final
 from xml.sax.saxutils import escape
@@ -8,8 +8,32 @@ from xml.sax.saxutils import escape
 from odf.element import Element, Node, Text
 from odf.namespaces import OFNS, nsdict
 
-_ATTRIBUTE_ESCAPES: Final = {'"': "&quot;", "\t": "&#9;", "\n": "&#10;", "\r": "&#13;"}
-_TEXT_ESCAPES: Final = {"\r": "&#13;"}
+ATTRIBUTE_ESCAPES: Final = {'"': "&quot;", "\t": "&#9;", "\n": "&#10;", "\r": "&#13;"}
+TEXT_ESCAPES: Final = {"\r": "&#13;"}
+
+
+class Raw:
+    """Contents that are written straight, as a child of an element.
+
+    Args:
+        namespaces: those it uses
+        write: gives its XML, by the prefix of each namespace
+    """
+
+    def __init__(self, namespaces: Sequence[str], write: Callable[[Mapping[str, str]], str]) -> None:
+        self.namespaces, self.write = namespaces, write
+
+
+def written(element: Element, prefixes: Mapping[str, str]) -> str:
+    """An element as XML, where these prefixes hold."""
+    out = StringIO()
+    _write(element, prefixes, out)
+    return out.getvalue()
+
+
+def namespaces_of(element: Element) -> set[str]:
+    """The namespaces of an element and its contents."""
+    return set(_namespaces(element))
 
 
 def fragment(element: Element, scope: Mapping[str, str], *, formulas: bool = False, raw: str = "") -> str:
@@ -49,7 +73,9 @@ def _namespaces(element: Element) -> Iterator[str]:
     for namespace, _ in element.attributes:
         yield namespace
     for child in element.childNodes:
-        if child.nodeType == Node.ELEMENT_NODE:
+        if isinstance(child, Raw):
+            yield from child.namespaces
+        elif child.nodeType == Node.ELEMENT_NODE:
             yield from _namespaces(child)
 
 
@@ -58,14 +84,16 @@ def _write(element: Element, prefixes: Mapping[str, str], out: StringIO, declara
     tag = f"{prefixes[element.qname[0]]}:{element.qname[1]}"
     out.write(f"<{tag}{declarations}")
     for (namespace, name), value in element.attributes.items():
-        out.write(f' {prefixes[namespace]}:{name}="{escape(str(value), _ATTRIBUTE_ESCAPES)}"')
+        out.write(f' {prefixes[namespace]}:{name}="{escape(str(value), ATTRIBUTE_ESCAPES)}"')
     if not element.childNodes and not raw:
         out.write("/>")
         return
     out.write(">")
     for child in element.childNodes:
-        if isinstance(child, Text):
-            out.write(escape(str(child.data), _TEXT_ESCAPES))
+        if isinstance(child, Raw):
+            out.write(child.write(prefixes))
+        elif isinstance(child, Text):
+            out.write(escape(str(child.data), TEXT_ESCAPES))
         else:
             _write(child, prefixes, out)
     out.write(f"{raw}</{tag}>")

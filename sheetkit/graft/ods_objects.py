@@ -9,9 +9,9 @@ from odf.element import Element
 from odf.namespaces import DRAWNS
 from odf.svg import Desc, Title
 
+from sheetkit.graft.ods_cells import Place
 from sheetkit.graft.ods_charts import CHART_TYPE, chart_document, ranges_of
 from sheetkit.graft.ods_styles import mm
-from sheetkit.graft.ods_table import Place
 from sheetkit.reading.archive import fold
 from sheetkit.report.model import Chart, Picture, ReportSheet
 

@@ -3,12 +3,14 @@
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from sheetkit.graft.ods_codes import Piece, PieceKind, Section, Shape, sections_of
 
 _SPELT = (PieceKind.LITERAL, PieceKind.CURRENCY)
 
 
+@lru_cache(maxsize=50_000, typed=True)
 def shown(value: str | float | bool | date, code: str) -> str:
     """The value under a format code of .xlsx; text keeps its line breaks.
 
@@ -53,8 +55,8 @@ def _meets(value: float, comparison: str, other: str) -> bool:
 
 
 def _general(value: float) -> str:
-    """A number without a format."""
-    return f"{value:.10g}".replace("e", "E") if value % 1 else f"{value:.0f}"
+    """A number without a format; nought has no sign."""
+    return f"{value:.10g}".replace("e", "E") if value % 1 else f"{value + 0.0:.0f}"
 
 
 def _number(value: float, section: Section) -> str:
