@@ -3,6 +3,7 @@
 import io
 import zipfile
 
+import numpy as np
 import pytest
 
 from sheetkit import check, refresh
@@ -10,6 +11,7 @@ from sheetkit.blank.write import write_blank
 from sheetkit.errors import CellProblem, DamagedWorkbook, UnreadableValue, one_line
 from sheetkit.graft import graft_into
 from sheetkit.report.model import Link, Look, ReportCell, ReportSheet
+from sheetkit.report.pictures.colour import Ramp
 from sheetkit.tables.headings import match_name, read_heading, unit_phrase
 from sheetkit.tables.schema import INPUT_SHEETS
 from sheetkit.units import Dimension, read_quantity
@@ -163,3 +165,14 @@ def test_names_that_look_like_cells_stay_names_in_charts(tmp_path, name, suffix)
     write_blank(path, "in", rows | {"Measurements": measured, "Job": [("Job", name)]})
     assert refresh(path).written
     assert refresh(path).written is False
+
+
+@pytest.mark.parametrize("total_mm", [0.5, 60.0, 16_000.0, 17_000.0, 70_000.0, 3e6, 1e12])
+def test_colours_of_a_panel_of_any_thickness_are_finite_to_its_very_ends(total_mm):
+    """Red on one half, blue on the other; pixels at the ends, at the middle of each half, and beyond the panel."""
+    ramp = Ramp(np.array([0.0, total_mm / 2, total_mm]), ["FF0000", "0000FF"])
+    depths = (np.array([0.0, 0.25, 0.75, 1.0, 1.5]) * total_mm).astype(np.float32)
+    with np.errstate(all="raise"):
+        shown = ramp.mean(depths, np.zeros(5, np.float32))
+    assert shown[:, 0] == pytest.approx([1, 1, 0, 0, 0], abs=1e-6)
+    assert shown[:, 2] == pytest.approx([0, 0, 1, 1, 1], abs=1e-6)

@@ -56,6 +56,8 @@ class Ramp:
     def __init__(self, edges_mm: "Array", colours: list[str]) -> None:
         known = {colour: linear_of(colour) for colour in set(colours)}
         self._edges = np.asarray(edges_mm, dtype=np.float64)
+        # In a panel of many metres single precision holds no micrometre: the least span must not vanish in its depth.
+        self._least = max(LEAST_SPAN_MM, float(np.abs(self._edges).max()) * 2.0**-20)
         self._colours = np.array([known[colour] for colour in colours])
         sums = np.cumsum(self._colours * np.diff(self._edges)[:, None], axis=0)
         # Colour summed up to a depth is a straight line within each layer: its height at depth 0 and its slope.
@@ -64,10 +66,10 @@ class Ramp:
     def mean(self, depth_mm: "Array", span_mm: "Array") -> "Array":
         """Mean linear colour of stretches about depths; shape of the depths and three more."""
         kind = depth_mm.dtype
-        half = np.maximum(span_mm, LEAST_SPAN_MM) / 2
+        half = np.maximum(span_mm, self._least) / 2
         first, last = float(self._edges[0]), float(self._edges[-1])
-        low = np.clip(depth_mm - half, first, last - LEAST_SPAN_MM)
-        high = np.clip(depth_mm + half, first + LEAST_SPAN_MM, last)
+        low = np.clip(depth_mm - half, first, last - self._least)
+        high = np.clip(depth_mm + half, first + self._least, last)
         over = 1 / (high - low)
         at_low, at_high = self._slot(low), self._slot(high)
         same = at_low == at_high
