@@ -167,10 +167,34 @@ def panel_repeat(layers: Sequence[tuple[str, float]], glue_mm: float = 0.0) -> R
     >>> panel_repeat([("ash", 1.6), ("wenge", 1.4)] * 12, glue_mm=0.1).across_mm
     3.2
     """
-    for run in range(1, len(layers)):
-        if run <= len(layers) // 2 and list(layers[run:]) == list(layers[:-run]):
-            return Repeat(0.0, total_mm([*(thickness for _, thickness in layers[:run]), *[glue_mm] * run]))
-    return Repeat(0.0, None)
+    run = shortest_run(layers)
+    if run > len(layers) // 2:
+        return Repeat(0.0, None)
+    return Repeat(0.0, total_mm([*(thickness for _, thickness in layers[:run]), *[glue_mm] * run]))
+
+
+def shortest_run(items: Sequence[object]) -> int:
+    """Count the items of the shortest run that, written again and again, begins with the whole; all of them if none.
+
+    Takes time in proportion to the number of items.
+
+    Args:
+        items: what comes in order, such as layers; may be empty
+
+    Source: Knuth, Morris and Pratt 1977, "Fast pattern matching in strings": the longest beginning that is also an
+    end, from memory.
+
+    >>> shortest_run("abcabca"), shortest_run("abc"), shortest_run("")
+    (3, 3, 0)
+    """
+    alike = [0] * len(items)
+    length = 0
+    for place in range(1, len(items)):
+        while length and items[place] != items[length]:
+            length = alike[length - 1]
+        length += items[place] == items[length]
+        alike[place] = length
+    return len(items) - length
 
 
 def take_step(board: BoardSize, step: Step, repeat: Repeat) -> StepResult:

@@ -18,6 +18,7 @@ from sheetkit.trade.steps import (
     Turn,
     panel_repeat,
     repeat_along_joint,
+    shortest_run,
     strips_in_board,
     take_step,
     take_steps,
@@ -242,3 +243,34 @@ def test_stripes_on_the_side_of_a_piece_have_the_width_of_the_formula(angle, rol
 def test_a_ring_turned_by_its_angle_brings_the_board_with_it():
     x, y = points_of_ring((0.0, 0.0), np.array([cos(radians(30.0))]), np.array([sin(radians(30.0))]), 30.0)
     assert (float(x[0]), float(y[0])) == (pytest.approx(1.0), pytest.approx(0.0, abs=1e-12))
+
+
+@given(
+    st.text("ab", max_size=40)
+    | st.builds(lambda part, times: part * times, st.text("abc", max_size=7), st.integers(0, 9))
+)
+def test_the_shortest_run_is_what_trying_every_run_finds(items):
+    tried = [run for run in range(1, len(items)) if items[run:] == items[:-run]]
+    assert shortest_run(items) == min(tried, default=len(items))
+
+
+def test_the_shortest_run_of_many_layers_compares_each_of_them_a_few_times_at_most():
+    """Layers that differ at the end only, the worst for trying every run."""
+    compared = 0
+
+    class Layer(str):
+        __slots__ = ()
+        __hash__ = str.__hash__
+
+        def __ne__(self, other):
+            nonlocal compared
+            compared += 1
+            return str.__ne__(self, other)
+
+        def __eq__(self, other):
+            nonlocal compared
+            compared += 1
+            return str.__eq__(self, other)
+
+    assert shortest_run([Layer("ash")] * 9_999 + [Layer("wenge")]) == 10_000
+    assert compared < 4 * 10_000

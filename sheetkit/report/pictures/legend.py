@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 
 from sheetkit.report.pictures.pieces import LayerLook, PanelLook
+from sheetkit.trade.steps import shortest_run
 
 LEAST_HALF = 4
 """A mirrored order longer than this is written as its half."""
@@ -59,12 +60,12 @@ def order_of(layers: Sequence[LayerLook]) -> str:
 
 
 def _in_runs(letters: Sequence[str]) -> str:
-    for run in range(1, len(letters) // 2 + 1):
-        if letters[run:] == letters[:-run]:
-            times, rest = divmod(len(letters), run)
-            ending = f", then {' '.join(letters[:rest])}" if rest else ""
-            return f"{' '.join(letters[:run])}, {times} times{ending}"
-    return " ".join(letters)
+    run = shortest_run(letters)
+    if not letters or run > len(letters) // 2:
+        return " ".join(letters)
+    times, rest = divmod(len(letters), run)
+    ending = f", then {' '.join(letters[:rest])}" if rest else ""
+    return f"{' '.join(letters[:run])}, {times} times{ending}"
 
 
 def _many(count: int) -> str:
