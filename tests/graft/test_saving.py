@@ -383,7 +383,10 @@ def test_a_second_refresh_of_a_real_workbook_does_not_touch_it(tmp_path, rich_sh
 
 @pytest.mark.skipif(os.name == "nt", reason="needs fork and kill")
 @pytest.mark.parametrize("name", ["job.xlsx", "job.ods"])
-def test_a_refresh_killed_at_any_moment_leaves_the_old_file_or_the_new_one(tmp_path, rich_sheets, name):
+def test_a_refresh_killed_at_any_moment_leaves_the_old_file_or_the_new_one(
+    tmp_path, rich_sheets, name, record_property
+):
+    record_property("survived", KILLS)
     path = filled(tmp_path / name)
     once = rich_sheets
     twice = [replace(sheet, rows=[*sheet.rows, [ReportCell("more")]]) for sheet in once]
@@ -414,7 +417,9 @@ def test_a_refresh_killed_at_any_moment_leaves_the_old_file_or_the_new_one(tmp_p
 
 
 @pytest.mark.parametrize("name", ["job.xlsx", "job.ods"])
-def test_a_disk_that_fills_up_at_any_write_of_a_refresh_leaves_the_old_file(tmp_path, rich_sheets, name):
+def test_a_disk_that_fills_up_at_any_write_of_a_refresh_leaves_the_old_file(
+    tmp_path, rich_sheets, name, record_property
+):
     path = filled(tmp_path / name)
     before = path.read_bytes()
 
@@ -436,7 +441,9 @@ def test_a_disk_that_fills_up_at_any_write_of_a_refresh_leaves_the_old_file(tmp_
     counted = Counting(io.BytesIO())
     graft_into(path, rich_sheets, counted)
     assert counted.calls > 20
-    for failing in range(0, counted.calls, 1 if EVERY_WRITE else counted.calls // 8):
+    writes = range(0, counted.calls, 1 if EVERY_WRITE else counted.calls // 8)
+    record_property("survived", len(writes))
+    for failing in writes:
         with pytest.raises(CannotSave, match="found a full disk"):
             save(path, lambda out, failing=failing: graft_into(path, rich_sheets, Counting(out, failing)))
         assert path.read_bytes() == before
