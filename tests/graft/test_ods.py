@@ -6,7 +6,7 @@ import zipfile
 
 import pytest
 from lxml import etree
-from odf.namespaces import OFFICENS, TABLENS, TEXTNS
+from odf.namespaces import DRAWNS, OFFICENS, SVGNS, TABLENS, TEXTNS, XLINKNS, nsdict
 from odf.opendocument import OpenDocumentSpreadsheet, load
 from odf.style import Style, TableCellProperties
 from odf.table import DatabaseRange, DatabaseRanges, NamedExpressions, NamedRange, Table, TableCell, TableRow
@@ -268,7 +268,9 @@ def test_a_picture_that_something_else_shows_too_stays(rich_sheets):
     once, _ = grafted(makers_workbook(), rich_sheets)
     content = member(once).decode()
     frame = re.search(r'<draw:frame [^>]*><draw:image xlink:href="(Pictures/[^"]*)".*?</draw:frame>', content)
-    mine = content.replace("<text:p>walnut", f"{frame[0]}<text:p>walnut", 1)
+    declared = " ".join(f'xmlns:{nsdict[each]}="{each}"' for each in (DRAWNS, SVGNS, XLINKNS))
+    moved = frame[0].replace("<draw:frame ", f"<draw:frame {declared} ", 1)
+    mine = content.replace("<text:p>walnut", f"{moved}<text:p>walnut", 1)
     workbook = with_member(once, "content.xml", lambda _: mine.encode())
     bare = [ReportSheet(sheet.key, sheet.name, [], [10]) for sheet in rich_sheets]
     twice, _ = grafted(workbook, bare)
