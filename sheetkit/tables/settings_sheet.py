@@ -321,8 +321,13 @@ def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, book: Bo
 
 
 def _in_both_units(column: Column, unit: str) -> str:
-    """A default as it is declared, with millimetres behind it where the workbook is metric: 0.25 in (6.35 mm)."""
+    """A default as it is declared; in a metric workbook with millimetres behind it, a zero in metric alone.
+
+    0.25 in (6.35 mm), 0 mm, 0 m.
+    """
     default, value_mm = column.default or "", default_value(column)
-    if unit != "mm" or column.kind not in LENGTH_KINDS or not isinstance(value_mm, float) or not value_mm:
+    if unit != "mm" or column.kind not in LENGTH_KINDS or not isinstance(value_mm, float):
         return default
+    if not value_mm:
+        return f"0 {column.unit_metric}"
     return f"{default} ({short_number(value_mm, 4)} mm)"

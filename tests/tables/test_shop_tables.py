@@ -232,6 +232,8 @@ def test_defaults_are_shown_in_millimetres_too_where_the_workbook_is_metric(save
     shown = {assumption.name: assumption.value for assumption in saved(metric).assumptions}
     assert shown["Held back"] == "0.250 in (6.35 mm)"
     assert shown["Truing pass"] == "0.050 in (1.27 mm)"
+    assert (shown["Altitude"], shown["Slip allowance"]) == ("0 m", "0 mm")
     assert shown["Spare slices"] == "10 %"
     inches = {"Stock": [HEADINGS, ["E1", "wenge", 2]]}
-    assert {each.name: each.value for each in saved(inches).assumptions}["Held back"] == "0.250 in"
+    shown = {assumption.name: assumption.value for assumption in saved(inches).assumptions}
+    assert (shown["Held back"], shown["Altitude"], shown["Slip allowance"]) == ("0.250 in", "0 ft", "0 in")
