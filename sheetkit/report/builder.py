@@ -14,6 +14,8 @@ WRITTEN_BY = OWN_TEXT + " at each refresh. Anything typed here is lost; type int
 FRESH = "These figures: "
 """Begins the row that says whether the sheet is up to date."""
 FRESH_ROW = 3
+FRESH_CHARACTERS = 50
+"""Room for the longest that this row says, in bold."""
 LINE_PT = 14.0
 """Height of one line of text."""
 LARGE_PT = 22.0
@@ -186,6 +188,16 @@ class SheetBuilder:
         rooms = self.sheet.column_widths
         lines = [ceil(len(heading.text) / max(room - 1, 1)) for heading, room in zip(headings, rooms, strict=False)]
         return LINE_PT * max(1, *lines)
+
+
+def lead_back(sheet: ReportSheet, tab: str) -> None:
+    """A link to another sheet in the head rows, behind what they say about being up to date; changes the sheet."""
+    said = sheet.rows[FRESH_ROW - 1][0]
+    full, widths = len(sheet.column_widths), sheet.column_widths
+    reach = next((count for count in range(1, full) if sum(widths[:count]) >= FRESH_CHARACTERS), full - 1)
+    back = ReportCell(f"Back to {tab}", link=Link(tab), columns=min(full - reach, 2))
+    if said is not None:
+        sheet.rows[FRESH_ROW - 1] = [replace(said, columns=reach), *[None] * (reach - 1), back]
 
 
 def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:

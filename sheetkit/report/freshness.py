@@ -259,7 +259,7 @@ def say_freshness(sheets: Sequence[ReportSheet], workbook: Workbook, inputs: Inp
     checks, unwatched = checks_of(workbook, inputs, letters)
     if not checks:
         for sheet in sheets:
-            sheet.rows[FRESH_ROW - 1] = []
+            sheet.rows[FRESH_ROW - 1][0] = None
         return
     last = first + len(checks) - 1
     same = f"SUM(({_column('B', first, last)}={_column('C', first, last)})*1)={len(checks)}"

@@ -6,6 +6,7 @@ from typing import Any
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.reading.model import Workbook
+from sheetkit.report.builder import lead_back
 from sheetkit.report.cost import cost_sheet
 from sheetkit.report.cut_plan import cut_plan
 from sheetkit.report.dial_settings import dial_settings
@@ -82,5 +83,7 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
             problems,
         ]
         places = live.found
+    for sheet in sheets[1:]:
+        lead_back(sheet, names["summary"])
     say_freshness(sheets, workbook, inputs)
     return sheets

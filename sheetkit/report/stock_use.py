@@ -12,7 +12,7 @@ from sheetkit.job.results import Results
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
 from sheetkit.report.charts import STACKED, place_charts
 from sheetkit.report.live import Live, agreed, joined, plain
-from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, ReportSheet, Series
+from sheetkit.report.model import Area, Chart, ChartKind, Link, Look, ReportCell, ReportSheet, Series
 from sheetkit.tables.inputs import Inputs
 
 WIDTHS = (19, 20, 10, 10, 12, 12, 12, 12, 12, 12, 12)
@@ -52,7 +52,7 @@ def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, live: Live) -
     sheet.section("Board by board")
     unit, coarse = live.measure.unit, live.measure.coarse
     headings = (
-        Heading("Board", note="As named on Stock."),
+        Heading("Board", note="As named on Stock. Click to go there."),
         Heading("Wood", note="The board's wood."),
         Heading("Slices sawn", "0", "Slices of it on Measurements."),
         Heading("Slices to saw", "0", "Passes on Cut plan."),
@@ -93,7 +93,7 @@ def _board_record(state: BoardState, use: BoardUse, results: Results, live: Live
     dust = live.of(f"[{last_dial}]-F{row}") if coming else None
     opened = bool(coming or state.sawn)
     return [
-        board.board,
+        ReportCell(board.board, link=Link(board.place.sheet, board.place.cell("board"))),
         board.species,
         state.sawn,
         Figure(len(coming), live.of(f"COUNTA([{names}])") if coming else None),
