@@ -72,27 +72,43 @@ def cells_of():
 RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load">
 <prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop>
-<prop oor:name="ODFRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>"""
-"""Settings of LibreOffice: work every formula out anew when a file is opened."""
+<prop oor:name="ODFRecalcMode" oor:op="fuse"><value>0</value></prop></item><item oor:path="/org.openoffice.Setup/L10N">
+<prop oor:name="ooSetupSystemLocale" oor:op="fuse"><value>LOCALE</value></prop></item></oor:items>"""
+"""Settings of LibreOffice: work every formula out anew when a file is opened, and write numbers as a country does."""
 
 
 @pytest.fixture(scope="session")
-def recalculated(soffice, tmp_path_factory):
+def recalculated(office_in):
     """Let LibreOffice open workbooks of one format, work every formula out anew, and save them; gives the new files."""
-    profile = tmp_path_factory.mktemp("recalculating_profile")
-    (profile / "user").mkdir()
-    (profile / "user" / "registrymodifications.xcu").write_text(RECALCULATE, "utf-8")
+    return office_in("")
 
-    def convert(paths):
-        folder = tmp_path_factory.mktemp("recalculated")
-        command = ["soffice", f"-env:UserInstallation=file://{profile}", "--headless"]
-        command += ["--convert-to", paths[0].suffix[1:], "--outdir", str(folder), *map(str, paths)]
-        done = subprocess.run(command, capture_output=True, timeout=900, check=False)
-        made = [folder / path.name for path in paths]
-        assert all(path.exists() for path in made), done.stderr.decode()
-        return made
 
-    return convert
+@pytest.fixture(scope="session")
+def office_in(soffice, tmp_path_factory):
+    """The same in an office program of a country, such as "de-DE"; "" for whatever the machine has.
+
+    Saved in their own format; with `to`, in another, whose files are then those of the folder that comes back.
+    """
+
+    def started(locale):
+        profile = tmp_path_factory.mktemp("recalculating_profile")
+        (profile / "user").mkdir()
+        (profile / "user" / "registrymodifications.xcu").write_text(RECALCULATE.replace("LOCALE", locale), "utf-8")
+
+        def convert(paths, to=None):
+            folder = tmp_path_factory.mktemp("recalculated")
+            command = ["soffice", f"-env:UserInstallation=file://{profile}", "--headless"]
+            command += ["--convert-to", to or paths[0].suffix[1:], "--outdir", str(folder), *map(str, paths)]
+            done = subprocess.run(command, capture_output=True, timeout=900, check=False)
+            if to:
+                return folder
+            made = [folder / path.name for path in paths]
+            assert all(path.exists() for path in made), done.stderr.decode()
+            return made
+
+        return convert
+
+    return started
 
 
 @pytest.fixture(scope="session")
