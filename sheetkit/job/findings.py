@@ -77,21 +77,38 @@ def short_of_stock(needs: Sequence[Need], plan: WorkPlan, measure: Measure, inpu
 
 
 def never_freed(needs: Sequence[Need], plan: WorkPlan, learned: Learned, inputs: Inputs) -> Iterator[CellProblem]:
-    """Layers for which the fence would have to stand still: the readings, or the allowance, cannot be right."""
-    measure = Measure(inputs.unit)
+    """Layers for which the fence would have to stand still: the readings, the allowance or the dial cannot be right."""
     for need in needs:
         if need.key in plan.unmoved:
-            place = need.target.place
-            thicker = measure.text(learned.of(need.species).offset_mm)
-            yield CellProblem(
-                place.sheet, place.cell("thickness_mm"),
-                f"a slice of {measure.text(need.sawn_mm)} that no movement of the fence would free: {need.species} "
-                f"comes off {thicker} thicker than set, and the kerf allowance is "
-                f"{measure.text(inputs.shop.kerf_allowance_mm)}",
-                "a slice thicker than that, less the kerf allowance",
-                f"check Kerf allowance on Shop, and Set thickness and readings of {need.species} on Measurements",
-                Harm.STOPS_JOB,
-            )  # fmt: skip
+            offset_mm = learned.of(need.species).offset_mm
+            advance_mm = total_mm([need.sawn_mm, -offset_mm, inputs.shop.kerf_allowance_mm])
+            yield (_still(need, learned, inputs) if advance_mm <= 0 else _within_a_division(need, advance_mm, inputs))
+
+
+def _still(need: Need, learned: Learned, inputs: Inputs) -> CellProblem:
+    measure, place = Measure(inputs.unit), need.target.place
+    thicker = measure.text(learned.of(need.species).offset_mm)
+    return CellProblem(
+        place.sheet, place.cell("thickness_mm"),
+        f"a slice of {measure.text(need.sawn_mm)} that no movement of the fence would free: {need.species} "
+        f"comes off {thicker} thicker than set, and the kerf allowance is "
+        f"{measure.text(inputs.shop.kerf_allowance_mm)}",
+        "a slice thicker than that, less the kerf allowance",
+        f"check Kerf allowance on Shop, and Set thickness and readings of {need.species} on Measurements",
+        Harm.STOPS_JOB,
+    )  # fmt: skip
+
+
+def _within_a_division(need: Need, advance_mm: float, inputs: Inputs) -> CellProblem:
+    measure, place = Measure(inputs.unit), need.target.place
+    return CellProblem(
+        place.sheet, place.cell("thickness_mm"),
+        f"a slice of {measure.text(need.sawn_mm)} that asks the fence to move {measure.text(advance_mm)}, less than "
+        f"one division of the dial, {measure.text(inputs.shop.dial_division_mm)}",
+        "a movement of at least one division for every pass",
+        "ask for a thicker layer, or check Dial division and Kerf allowance on Shop",
+        Harm.STOPS_JOB,
+    )  # fmt: skip
 
 
 def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) -> str:

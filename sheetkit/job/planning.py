@@ -63,7 +63,8 @@ class WorkPlan:
         cuts: what the planner decided, what is short, and how good it is shown to be
         passes: every pass in the order to saw them
         settings: what to dial for each need, by its key
-        unmoved: keys of needs whose setting and kerf allowance together would not move the fence; they are not planned
+        unmoved: keys of needs whose setting and kerf allowance together are less than one division of the dial, so that
+            some pass would not move the fence; they are not planned
     """
 
     cuts: CuttingPlan
@@ -114,7 +115,8 @@ def work_plan(
     panels = sorted({need.panel for need in needs})
     costs = board_costs([state.board for state in states.values()])
     boards = [_board(state, costs[name], panels, layers) for name, state in states.items() if state.board.use != "no"]
-    unmoved = tuple(demand.key for demand in demands if demand.advance_mm <= 0)
+    division_pm = picometres(dial.division_mm)
+    unmoved = tuple(demand.key for demand in demands if picometres(demand.advance_mm) < division_pm)
     cuts = plan_cuts(boards, [demand for demand in demands if demand.key not in unmoved])
     by_key = {need.key: need for need in needs}
     passes = [
