@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import ceil
 
 from sheetkit.tables import schema
 from sheetkit.tables.columns import Column, Kind
@@ -17,6 +18,7 @@ from sheetkit.tables.schema import (
     TARGETS,
     SheetSpec,
 )
+from sheetkit.tables.settings_sheet import in_both_units
 from sheetkit.trade.species import species_names
 
 Typed = str | float | date | None
@@ -28,6 +30,10 @@ WOOD_NAMES_PURPOSE = "Woods known by name, for the dropdowns. Any other name wor
 ROWS_WITH_DROPDOWNS = 500
 """Dropdowns reach this far below the headings."""
 HEADING_ROW = 2
+UNIT_HEADING = SETTING_HEADINGS[2]
+"""Of the column whose words stand close behind numbers."""
+_CHARACTER = 0.88
+"""Width of a character of a sentence, in widths of a digit, with what is lost where words break."""
 
 STEPS = (
     "What this workbook is for",
@@ -124,6 +130,16 @@ def blank_sheets(unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> l
     return [(_settings if spec.settings else _rows)(spec, unit, typed.get(spec.name, ())) for spec in INPUT_SHEETS]
 
 
+def lines_of(values: Sequence[Typed], columns: Sequence[BlankColumn]) -> int:
+    """Lines that a row of a blank takes, its texts being wrapped in the width of their columns."""
+    texts = [
+        (value, column.width)
+        for value, column in zip(values, columns, strict=False)
+        if isinstance(value, str) and not column.text
+    ]
+    return max([1, *(ceil(len(text) * _CHARACTER / width) for text, width in texts)])
+
+
 def unit_of(column: Column, unit: str) -> str:
     """The unit that a blank in "in" or "mm" prints for a column, "" for none."""
     return column.unit_inch if unit == "in" else column.unit_metric
@@ -136,13 +152,13 @@ def heading_of(column: Column, unit: str) -> str:
     return f"{name} ({shown})" if shown else name
 
 
-def help_of(column: Column) -> str:
+def help_of(column: Column, unit: str) -> str:
     """A column's help, with what an empty cell means and the words it may hold."""
     parts = [column.help]
     if column.choices:
         parts.append("One of: " + ", ".join(column.choices) + ".")
     if column.default is not None:
-        parts.append(f"Empty: {column.default}.")
+        parts.append(f"Empty: {in_both_units(column, unit)}.")
     if column.required:
         parts.append("Needed.")
     return " ".join(parts)
@@ -152,7 +168,7 @@ def _rows(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> Blank
     columns = tuple(
         BlankColumn(
             heading=heading_of(column, unit),
-            note=help_of(column),
+            note=help_of(column, unit),
             width=_width(column, unit),
             dropdown=_dropdown(column, spec),
             text=column.kind is Kind.IDENTIFIER,
@@ -198,7 +214,7 @@ def _settings(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> B
     unknown = set(values) - {column.heading for column in spec.columns}
     if unknown:
         raise KeyError(f"no such setting on {spec.name}: {', '.join(sorted(unknown))}")
-    rows = tuple((c.heading, values.get(c.heading), unit_of(c, unit), help_of(c)) for c in spec.columns)
+    rows = tuple((c.heading, values.get(c.heading), unit_of(c, unit), help_of(c, unit)) for c in spec.columns)
     dropdowns = tuple(
         (HEADING_ROW + 1 + index, 2, dropdown)
         for index, column in enumerate(spec.columns)

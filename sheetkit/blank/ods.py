@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import BinaryIO
 
-from odf import dc, element, office, style, table, teletype, text
+from odf import dc, element, number, office, style, table, teletype, text
 from odf.opendocument import OpenDocument, OpenDocumentSpreadsheet
 from openpyxl.utils import get_column_letter
 
@@ -17,14 +17,16 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
+    UNIT_HEADING,
     WOOD_NAMES,
     WOOD_NAMES_PURPOSE,
+    BlankColumn,
     BlankSheet,
     Dropdown,
     Typed,
     blank_sheets,
 )
-from sheetkit.blank.ods_page import add_frozen_rows, add_landscape_page
+from sheetkit.blank.ods_page import across_the_page, add_frozen_rows, add_landscape_page
 from sheetkit.graft.container import rewrite
 from sheetkit.trade.species import species_names
 
@@ -41,6 +43,7 @@ class _OdsBlank:
         self.rules = table.ContentValidations()
         self.book.spreadsheet.addElement(self.rules)
         self._rules: dict[Dropdown, str] = {}
+        self.across = across_the_page(self.book)
         self.heading = self._cell_style(
             "heading",
             {"backgroundcolor": "#E9E4D8", "wrapoption": "wrap", "borderbottom": "0.5pt solid #8A7F68"},
@@ -49,14 +52,27 @@ class _OdsBlank:
         self.purpose = self._cell_style("purpose", {}, {"fontstyle": "italic", "color": "#55503F"})
         self.wrapped = self._cell_style("wrapped", {"wrapoption": "wrap", "verticalalign": "top"}, {})
         self.title = self._cell_style("title", {}, {"fontweight": "bold", "fontsize": "14pt"})
-        self.as_text = self._cell_style("text", {}, {}, as_text=True)
+        top = {"verticalalign": "top"}
+        self.number = self._cell_style("number", top, {})
+        self.unit = self._cell_style("unit", {"wrapoption": "wrap", **top}, {}, indent="2mm")
+        self.as_text = self._cell_style("text", top, {}, shown_as=_text_number_style())
+        self.date = self._cell_style("date", top, {}, shown_as=_date_style())
 
-    def _cell_style(self, name: str, cell: dict[str, str], font: dict[str, str], *, as_text: bool = False) -> str:
+    def _cell_style(
+        self,
+        name: str,
+        cell: dict[str, str],
+        font: dict[str, str],
+        *,
+        shown_as: element.Element | None = None,
+        indent: str = "",
+    ) -> str:
         made = style.Style(name=f"blank-{name}", family="table-cell")
-        if as_text:
-            number = _text_number_style()
-            self.book.automaticstyles.addElement(number)
-            made.setAttribute("datastylename", "blank-text-number")
+        if shown_as is not None:
+            self.book.automaticstyles.addElement(shown_as)
+            made.setAttribute("datastylename", shown_as.getAttribute("name"))
+        if indent:
+            made.addElement(style.ParagraphProperties(marginleft=indent, textalign="start"))
         if cell:
             made.addElement(style.TableCellProperties(**cell))
         if font:
@@ -121,10 +137,20 @@ def _stored(value: Typed) -> dict[str, str]:
 
 
 def _text_number_style() -> element.Element:
-    from odf import number
-
     made = number.TextStyle(name="blank-text-number")
     made.addElement(number.TextContent())
+    return made
+
+
+def _date_style() -> element.Element:
+    """Year, month and day, in that order in every country."""
+    made = number.DateStyle(name="blank-day")
+    for part in (number.Year, number.Month, number.Day):
+        if made.childNodes:
+            dash = number.Text()
+            dash.addText("-")
+            made.addElement(dash)
+        made.addElement(part(style="long"))
     return made
 
 
@@ -194,7 +220,7 @@ def _wood_names(blank: _OdsBlank) -> element.Element:
 
 
 def _sheet(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
-    made = table.Table(name=sheet.name)
+    made = table.Table(name=sheet.name, stylename=blank.across)
     for column in sheet.columns:
         made.addElement(blank.column(column.width, blank.as_text if column.text else None))
     purpose = table.TableRow()
@@ -218,9 +244,20 @@ def _typed_row(blank: _OdsBlank, sheet: BlankSheet, row_number: int, values: Seq
         value = values[index - 1] if index <= len(values) else None
         dropdown = single.get(index) or column.dropdown
         rule = blank.rule(dropdown, _base(sheet, index, row_number)) if dropdown else ""
-        look = blank.as_text if column.text else blank.wrapped if isinstance(value, str) else None
+        look = _look_of(blank, value, column)
         row.addElement(blank.cell(value, look, rule=rule))
     return row
+
+
+def _look_of(blank: _OdsBlank, value: Typed, column: BlankColumn) -> str:
+    """The style of a typed cell."""
+    if column.text:
+        return blank.as_text
+    if isinstance(value, date):
+        return blank.date
+    if isinstance(value, str):
+        return blank.unit if column.heading == UNIT_HEADING else blank.wrapped
+    return blank.number
 
 
 def _empty_rows(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:

@@ -10,6 +10,8 @@ from odf.opendocument import OpenDocument
 
 from sheetkit.graft.ods import LANDSCAPE_PAGE
 
+ACROSS = "blank-across"
+"""Name of the style of a sheet that lies across the page."""
 FROZEN = "2"
 """How the split of a window says that it is frozen."""
 
@@ -21,6 +23,14 @@ def add_landscape_page(book: OpenDocument) -> None:
     layout.addElement(style.PageLayoutProperties(**size, margin="12mm", scaletox="1", scaletoy="0"))
     book.automaticstyles.addElement(layout)
     book.masterstyles.addElement(style.MasterPage(name=LANDSCAPE_PAGE, pagelayoutname=layout))
+
+
+def across_the_page(book: OpenDocument) -> str:
+    """Add the style of a sheet that is printed on the landscape page; gives its name."""
+    made = style.Style(name=ACROSS, family="table", masterpagename=LANDSCAPE_PAGE)
+    made.addElement(style.TableProperties(display="true"))
+    book.automaticstyles.addElement(made)
+    return ACROSS
 
 
 def add_frozen_rows(book: OpenDocument, rows: Mapping[str, int]) -> None:

@@ -13,6 +13,7 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
+    UNIT_HEADING,
     WOOD_NAMES,
     WOOD_NAMES_PURPOSE,
     BlankColumn,
@@ -20,6 +21,7 @@ from sheetkit.blank.content import (
     Dropdown,
     Typed,
     blank_sheets,
+    lines_of,
 )
 from sheetkit.trade.species import species_names
 
@@ -28,9 +30,13 @@ LOOKS: Mapping[str, Mapping[str, Any]] = {
     "purpose": {"italic": True, "font_color": "#55503F"},
     "heading": {"bold": True, "bg_color": "#E9E4D8", "bottom": 1, "bottom_color": "#8A7F68", "text_wrap": True},
     "wrapped": {"text_wrap": True, "valign": "top"},
-    "text": {"num_format": "@"},
-    "date": {"num_format": "yyyy-mm-dd"},
+    "unit": {"text_wrap": True, "valign": "top", "align": "left", "indent": 1},
+    "number": {"valign": "top"},
+    "text": {"num_format": "@", "valign": "top"},
+    "date": {"num_format": "yyyy-mm-dd", "valign": "top"},
 }
+LINE_PT = 15.0
+"""Height of a row of one line."""
 
 
 def write_xlsx(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> None:
@@ -61,13 +67,17 @@ def write_xlsx(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Type
 def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
     sheet.write_string(0, 0, blank.purpose, looks["purpose"])
     for index, column in enumerate(blank.columns):
-        sheet.set_column(index, index, column.width, looks["text"] if column.text else None)
+        sheet.set_column(index, index, column.width, looks["text" if column.text else "number"])
         sheet.write_string(HEADING_ROW - 1, index, column.heading, looks["heading"])
         note = {"author": "sheetkit", "x_scale": 2.2, "y_scale": 1.3}
         sheet.write_comment(HEADING_ROW - 1, index, column.note, note)
         if column.dropdown:
             _offer(sheet, column.dropdown, HEADING_ROW, index, HEADING_ROW + ROWS_WITH_DROPDOWNS - 1)
     for row, values in enumerate(blank.rows, start=HEADING_ROW):
+        lines = lines_of(values, blank.columns)
+        # LibreOffice leaves a row of a grafted file as high as the file says, one line where it says nothing.
+        if lines > 1:
+            sheet.set_row(row, LINE_PT * lines)
         for index, value in enumerate(values):
             if value not in (None, ""):
                 sheet.write(row, index, value, _look_of(value, blank.columns[index], looks))
@@ -79,12 +89,14 @@ def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
 
 
 def _look_of(value: Typed, column: BlankColumn, looks: Mapping[str, Any]) -> Any:
-    """The format of a typed cell; None for a plain number."""
+    """The format of a typed cell."""
     if column.text:
         return looks["text"]
     if isinstance(value, date):
         return looks["date"]
-    return looks["wrapped"] if isinstance(value, str) else None
+    if isinstance(value, str):
+        return looks["unit" if column.heading == UNIT_HEADING else "wrapped"]
+    return looks["number"]
 
 
 def _offer(sheet: Any, dropdown: Dropdown, first_row: int, column: int, last_row: int) -> None:

@@ -35,7 +35,7 @@ from sheetkit.graft.ods_fragment import fragment
 from sheetkit.graft.ods_manifest import edited_manifest, members_to_remove
 from sheetkit.graft.ods_markup import Edits, Node
 from sheetkit.graft.ods_objects import Objects
-from sheetkit.graft.ods_styles import StyleBook
+from sheetkit.graft.ods_styles import StyleBook, column_mm
 from sheetkit.graft.ods_table import address, draw_table
 from sheetkit.graft.outcome import GraftReport
 from sheetkit.graft.xlsx_book import free_tab_name
@@ -49,6 +49,8 @@ MANIFEST: Final = "META-INF/manifest.xml"
 
 LANDSCAPE_PAGE: Final = "sheetkit_landscape"
 """Name of the master page that sheets printed across the paper use where the file has it."""
+UPRIGHT_ROOM_MM: Final = 170.0
+"""Room on an upright page between usual margins on A4: a wider sheet would be parted, column by column."""
 
 _STYLES: Final = "styles.xml"
 _FILTER_PREFIX: Final = "sheetkit_"
@@ -227,6 +229,11 @@ def _put_in(graft: _Graft, offset: int, piece: str) -> None:
         graft.edits.insert(offset, piece)
 
 
+def lies_across(sheet: ReportSheet) -> bool:
+    """Whether a sheet wants the landscape page, which fits its width: a wide one, since no other page does."""
+    return sheet.landscape or sum(map(column_mm, sheet.column_widths)) > UPRIGHT_ROOM_MM
+
+
 def _drawn(
     graft: _Graft,
     place: _Place,
@@ -242,7 +249,7 @@ def _drawn(
         names=names,
         styles=book,
         shown=table is None or content.is_shown(table),
-        page=LANDSCAPE_PAGE if place.sheet.landscape and has_landscape else None,
+        page=LANDSCAPE_PAGE if has_landscape and lies_across(place.sheet) else None,
         frames=objects.frames(place.sheet, place.tab, book.frame()),
     )
     has_formulas = any(cell is not None and cell.formula is not None for row in place.sheet.rows for cell in row)

@@ -315,12 +315,12 @@ def fill_defaults(spec: SheetSpec, read: SettingsRead, sheet_name: str, book: Bo
             continue
         fields[column.field] = default_value(column)
         if column.default is not None:
-            shown = _in_both_units(column, book.unit)
+            shown = in_both_units(column, book.unit)
             book.assumptions.append(Assumption(sheet_name, column.heading, shown, column.help))
     return spec.row_class(**fields)
 
 
-def _in_both_units(column: Column, unit: str) -> str:
+def in_both_units(column: Column, unit: str) -> str:
     """A default as it is declared; in a metric workbook with millimetres behind it, a zero in metric alone.
 
     0.25 in (6.35 mm), 0 mm, 0 m.

@@ -1,11 +1,14 @@
 """The workbooks to fill in follow the schema, in both formats, and those kept in templates/ are current."""
 
 import zipfile
+from datetime import date
 from pathlib import Path
 
 import pytest
+from odf.number import DateStyle
 from odf.opendocument import load
-from odf.table import ContentValidation, Table, TableRow
+from odf.style import PageLayout, Style
+from odf.table import ContentValidation, Table, TableCell, TableRow
 from openpyxl import load_workbook
 
 from sheetkit.blank.content import blank_sheets, heading_of
@@ -81,3 +84,62 @@ def test_a_blank_is_never_copied_over_a_file(tmp_path):
         f"{path}: found a file of that name, wanted a new name. To fix: choose another name, or move the old file away."
     )
     assert path.read_bytes() == b"the maker's"
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_rows_of_a_blank_are_as_high_as_their_wrapped_text(unit, tmp_path):
+    """No program is needed to fit them: letters take 0.85 of a digit's width, as measured, a line 15 points."""
+    typed = {"Job": [["Job", "Six boxes with lids, for the autumn fair"]]}
+    write_blank(tmp_path / "blank.xlsx", unit, typed)
+    book, tall = load_workbook(tmp_path / "blank.xlsx"), 0
+    for sheet in book:
+        for row in sheet.iter_rows(min_row=3):
+            texts = [c for c in row if isinstance(c.value, str) and c.alignment.wrap_text]
+            widths = [len(c.value) / sheet.column_dimensions[c.column_letter].width for c in texts]
+            lines = (sheet.row_dimensions[row[0].row].height or 15) / 15
+            assert lines >= max([0.0, *widths]) * 0.85, (sheet.title, row[0].row)
+            tall += lines > 1
+    assert book["Job"].row_dimensions[3].height == 45
+    assert tall > 15
+
+
+def test_input_sheets_of_ods_lie_across_a_page_that_fits_their_width(tmp_path):
+    write_blank(tmp_path / "blank.ods", "mm")
+    book = load(tmp_path / "blank.ods")
+    pages = {
+        style.getAttribute("name"): style.getAttribute("masterpagename") for style in book.getElementsByType(Style)
+    }
+    tables = {t.getAttribute("name"): t.getAttribute("stylename") for t in book.spreadsheet.getElementsByType(Table)}
+    assert {pages[tables[spec.name]] for spec in INPUT_SHEETS} == {"sheetkit_landscape"}
+    [layout] = [one for one in book.getElementsByType(PageLayout) if "landscape" in one.getAttribute("name")]
+    assert layout.firstChild.getAttribute("scaletox") == "1"
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+def test_a_day_typed_into_a_blank_is_shown_year_first(suffix, tmp_path):
+    path = tmp_path / f"blank{suffix}"
+    write_blank(path, "mm", {"Job": [["Start date", date(2027, 3, 1)]]})
+    if suffix == ".xlsx":
+        formats = {c.number_format for c in load_workbook(path)["Job"]["B"] if isinstance(c.value, date)}
+        assert formats == {"yyyy-mm-dd"}
+        return
+    book = load(path)
+    [cell] = [c for c in book.getElementsByType(TableCell) if c.getAttribute("datevalue")]
+    styles = {
+        style.getAttribute("name"): style.getAttribute("datastylename") for style in book.getElementsByType(Style)
+    }
+    [day] = book.getElementsByType(DateStyle)
+    assert styles[cell.getAttribute("stylename")] == day.getAttribute("name")
+    assert [part.qname[1] + str(part) for part in day.childNodes] == ["year", "text-", "month", "text-", "day"]
+
+
+def test_a_metric_blank_says_what_an_empty_cell_means_in_millimetres_too(tmp_path):
+    """The inch is 25.4 mm exactly (NIST SP 811, appendix B.8)."""
+    said = {}
+    for unit in ("in", "mm"):
+        write_blank(tmp_path / f"{unit}.xlsx", unit)
+        rows = load_workbook(tmp_path / f"{unit}.xlsx")["Shop"].iter_rows(min_row=3)
+        said[unit] = {row[0].value: row[3].value for row in rows}
+    assert said["in"]["Held back"].endswith("Empty: 0.250 in.")
+    assert said["mm"]["Held back"].endswith("Empty: 0.250 in (6.35 mm).")
+    assert said["mm"]["Altitude"].endswith("Empty: 0 m.")

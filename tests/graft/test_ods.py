@@ -466,4 +466,7 @@ def test_sheets_across_the_paper_use_the_files_own_page_for_it():
     across = f'style:master-page-name="{LANDSCAPE_PAGE}"'.encode()
     assert across in member(grafted(ready, [plan(landscape=True)])[0])
     assert across not in member(grafted(ready, [plan()])[0])
+    # 8 columns of 10 characters are as wide as an upright page of A4 leaves room for, 9 are wider.
+    assert across not in member(grafted(ready, [plan(column_widths=[10] * 8)])[0])
+    assert across in member(grafted(ready, [plan(column_widths=[10] * 9)])[0])
     assert across not in member(grafted(before, [plan(landscape=True)])[0])
