@@ -31,10 +31,16 @@ def _boards(kerfs: Sequence[BoardKerf], measure: Measure) -> Iterator[CellProble
                 f"board {name}, which lost {measure.text(abs(kerf.unexplained_mm))} {side} over "
                 f"{counted(kerf.by_advances.cuts, 'cut')} than the dial was turned",
                 "a board that loses what was dialled",
-                f"measure it again; see whether the truing pass took {measure.text(kerf.truing_mm)}, whether slices "
-                "are missing from Measurements, and whether the fence follows the dial",
+                f"measure it again; see whether {_truing(kerf, measure)}, whether slices are missing from "
+                "Measurements, and whether the fence follows the dial",
                 Harm.DOUBTFUL,
             )  # fmt: skip
+
+
+def _truing(kerf: BoardKerf, measure: Measure) -> str:
+    if kerf.truing_mm:
+        return f"the truing pass took {measure.text(kerf.truing_mm)}"
+    return "a truing pass took something as well"
 
 
 def _repeats(gauge: Gauging, inputs: Inputs) -> Iterator[CellProblem]:

@@ -86,7 +86,8 @@ def _gap(state: BoardState, items: Sequence[SawnSlice], known: int) -> str:
     if state.board.now_mm is None:
         return ""
     if known < len(items):
-        return f"{len(items) - known} of its slices lack a setting or a reading"
+        lacking = len(items) - known
+        return f"{lacking} of its slices {'lacks' if lacking == 1 else 'lack'} a setting or a reading"
     numbers = [item.number for item in items]
     if None not in numbers and max(number for number in numbers if number is not None) > state.sawn:
         return "its slices' numbers leave gaps, so some cuts are not on Measurements"

@@ -276,7 +276,7 @@ def _further(sheet: str, count: int) -> CellProblem:
     return CellProblem(
         sheet,
         "",
-        f"{count:,} further formulas without a stored result",
+        f"{count:,} further formula{'s' if count > 1 else ''} without a stored result",
         "formulas with their results",
         "open the workbook in the spreadsheet program, save it there and refresh again",
         Harm.LEFT_OUT,

@@ -107,7 +107,7 @@ def _rows(spec: SheetSpec, found: Found, book: Book, findings: Findings, *, use_
                 "",
                 "",
                 f"no sheet {spec.name}",
-                f"a sheet {spec.name} with the headings {_needed(spec)}",
+                f"a sheet {spec.name} with {_needed(spec)}",
                 f"add it, or rename the sheet that holds it to {spec.name}",
                 Harm.STOPS_JOB,
             )
@@ -130,7 +130,8 @@ def _rows(spec: SheetSpec, found: Found, book: Book, findings: Findings, *, use_
 
 
 def _needed(spec: SheetSpec) -> str:
-    return ", ".join(column.heading for column in spec.columns if column.required)
+    needed = [column.heading for column in spec.columns if column.required]
+    return f"the heading{'s' if len(needed) > 1 else ''} {', '.join(needed)}"
 
 
 def _say_no_headings(spec: SheetSpec, found: Found, findings: Findings) -> None:
@@ -141,8 +142,8 @@ def _say_no_headings(spec: SheetSpec, found: Found, findings: Findings) -> None:
         sheet.name,
         "",
         "no heading row",
-        f"a row with the headings {_needed(spec)}",
-        "write these headings above the table",
+        f"a row with {_needed(spec)}",
+        "write it above the table",
         Harm.STOPS_JOB if spec.required else Harm.LEFT_OUT,
     )
 
@@ -166,7 +167,7 @@ def _say_headings(table: Table, findings: Findings) -> None:
                 table.sheet.name,
                 near.address if near else f"A{table.heading_row}",
                 f"no column {column.heading}" + (f"; {quoted(near)} is not understood" if near else ""),
-                f"the headings {_needed(table.spec)}",
+                _needed(table.spec),
                 f'write "{heading_with_unit(column)}" above the column that holds it',
                 Harm.STOPS_JOB if table.spec.required else Harm.LEFT_OUT,
             )

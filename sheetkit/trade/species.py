@@ -99,7 +99,7 @@ def find_species(text: str) -> SpeciesMatch:
     """
     words = plain_words(text)
     if not any(sign.isalpha() for word in words for sign in word):
-        raise UnreadableValue(found=repr(text), wanted="the name of a wood", fix="type the wood's name")
+        raise UnreadableValue(found=f'"{text}"', wanted="the name of a wood", fix="type the wood's name")
     named = _woods_named_side_by_side(text)
     if len(named) > 1:
         reason = f"it names {' and '.join(named)}"

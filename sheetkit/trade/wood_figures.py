@@ -124,7 +124,8 @@ def _asks(
     ]
     if not missing:
         return ()
-    asked = f"{match.label}: no figure for {' and '.join(missing).lower()}"
+    several = f"{', '.join(missing[:-1])} and {missing[-1]}" if len(missing) > 1 else missing[0]
+    asked = f"{match.label}: no figure for {several.lower()}"
     if match.candidates:
         return (f"{asked}, since {match.reason}; write which one, or give your own on the Species sheet",)
     hint = f"; {match.wood.hint}" if match.wood is not None and match.wood.hint else ""

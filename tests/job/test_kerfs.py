@@ -59,7 +59,7 @@ def test_a_gap_in_the_numbers_leaves_the_block_unused(job):
 
 def test_a_slice_without_a_reading_leaves_the_block_unused(job):
     results = block(job.slice("A-11", 0.042), now=0.624)
-    assert results.kerfs[0].gap == "1 of its slices lack a setting or a reading"
+    assert results.kerfs[0].gap == "1 of its slices lacks a setting or a reading"
 
 
 def test_boards_without_a_thickness_now_have_the_kerf_by_dial_alone(job):

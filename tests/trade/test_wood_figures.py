@@ -50,7 +50,7 @@ def test_a_wood_without_published_figures_asks_for_the_makers_own(wood):
     found = wood_figures(find_species(wood))
     assert (found.radial, found.tangential, found.gravity) == (None, None, None)
     assert found.asks[0].startswith(
-        f"{wood}: no figure for movement flat and movement quarter and specific gravity; "
+        f"{wood}: no figure for movement flat, movement quarter and specific gravity; "
         "give your own on the Species sheet"
     )
     assert found.colour is not None
@@ -64,7 +64,7 @@ def test_a_bare_word_asks_which_wood_it_is():
     found = wood_figures(find_species("soft maple"))
     assert (found.radial, found.tangential, found.gravity) == (None, None, None)
     assert found.asks == (
-        "soft maple: no figure for movement flat and movement quarter and specific gravity, since soft maple may be "
+        "soft maple: no figure for movement flat, movement quarter and specific gravity, since soft maple may be "
         "red maple, silver maple or bigleaf maple; write which one, or give your own on the Species sheet",
     )
 
