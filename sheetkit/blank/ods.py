@@ -71,10 +71,10 @@ class _OdsBlank:
         if shown_as is not None:
             self.book.automaticstyles.addElement(shown_as)
             made.setAttribute("datastylename", shown_as.getAttribute("name"))
-        if indent:
-            made.addElement(style.ParagraphProperties(marginleft=indent, textalign="start"))
         if cell:
             made.addElement(style.TableCellProperties(**cell))
+        if indent:
+            made.addElement(style.ParagraphProperties(marginleft=indent, textalign="start"))
         if font:
             made.addElement(style.TextProperties(**font))
         self.book.automaticstyles.addElement(made)

@@ -41,15 +41,15 @@ class Surroundings:
     dropped: set[str] = field(default_factory=set)
     _given: set[str] = field(default_factory=set)
     _highest: dict[str, int] = field(default_factory=dict)
+    _pointing: dict[str, list[str]] | None = None
 
     def drop_what_hangs_on(self, sheets: Collection[str]) -> None:
         """Mark the parts that only these sheets need, with their lists of pointers, as going; the sheets stay."""
         ours = {fold(sheet) for sheet in sheets}
         if not ours:
             return
-        pointing = _pointing(self.package)
-        needed = set(_reached({""}, pointing, stop=ours))
-        hanging = set(_reached(ours, pointing, stop=set())) - ours - needed
+        needed = set(_reached({""}, self._points(), stop=ours))
+        hanging = set(_reached(ours, self._points(), stop=set())) - ours - needed
         going = hanging | ours
         listings = {fold(pointers_name(name)) for name in going}
         self.dropped = {fold(name) for name in self.package.names} & (hanging | listings)
@@ -146,8 +146,19 @@ class Surroundings:
 
     def _taken(self) -> set[str]:
         if not self._given:
-            self._given.update(self._present())
+            self._given.update(self._present(), self._missed())
         return self._given
+
+    def _missed(self) -> Iterator[str]:
+        """Names that the maker's parts point at, whether or not there is such a part: one of ours must not turn up."""
+        for owner, targets in self._points().items():
+            if fold(pointers_name(owner)) not in self.dropped:
+                yield from targets
+
+    def _points(self) -> dict[str, list[str]]:
+        if self._pointing is None:
+            self._pointing = _pointing(self.package)
+        return self._pointing
 
     def _present_as_written(self) -> Iterator[str]:
         return (name for name in self.package.names if fold(name) not in self.dropped)

@@ -5,6 +5,7 @@ import errno
 import io
 import os
 import random
+import re
 import signal
 import stat
 import time
@@ -175,8 +176,12 @@ def test_a_program_that_opens_the_workbook_meanwhile_wins(book):
 def test_a_workbook_that_was_changed_since_it_was_read_is_left_alone(book):
     read = stamp(book)
     book.write_bytes(package("somebody else's"))
-    with pytest.raises(WorkbookInUse, match="found changed since it was read, wanted a workbook that nobody else is"):
+    with pytest.raises(WorkbookInUse) as caught:
         save(book, writer(NEW), as_read=read)
+    assert str(caught.value) == (
+        f"{book.name}: found changed since it was read, wanted a workbook that nobody else is changing. "
+        "To fix: save and close it everywhere, then refresh again."
+    )
     assert book.read_bytes() == package("somebody else's")
 
 
@@ -192,8 +197,12 @@ def test_a_workbook_that_is_changed_while_it_is_saved_is_left_alone(book):
 
 
 def test_two_refreshes_at_once_do_not_clash(book):
-    with only_refresh(book), pytest.raises(WorkbookInUse, match="another refresh at work on it"):
+    with only_refresh(book), pytest.raises(WorkbookInUse) as caught:
         save(book, writer(NEW))
+    assert str(caught.value) == (
+        f"{book.name}: found another refresh at work on it, wanted a workbook that nobody has open. "
+        "To fix: wait until it has finished, then refresh again."
+    )
     assert book.read_bytes() == OLD
     assert save(book, writer(NEW)) is True
 
@@ -243,8 +252,50 @@ def test_a_folder_that_may_not_be_written_to_gives_one_clear_line(book, tmp_path
 
 
 def test_a_missing_file_gives_one_clear_line(tmp_path):
-    with pytest.raises(CannotSave, match=r"gone\.xlsx: found no file of that name"):
+    with pytest.raises(CannotSave) as caught:
         save(tmp_path / "gone.xlsx", writer(NEW))
+    assert str(caught.value) == (
+        "gone.xlsx: found no file of that name, wanted a place that can be written to; the file was left as it is. "
+        "To fix: check the name and the folder."
+    )
+
+
+REFUSALS = [
+    (errno.EDQUOT, "a used-up share of the disk", "free some space, then refresh again"),
+    (errno.EFBIG, "a file larger than the disk allows", "free some space, or move the workbook to another disk"),
+    (errno.EROFS, "a disk that can only be read", "copy the workbook to another disk and refresh it there"),
+    (errno.EACCES, "a folder you may not write to", "copy the workbook to a folder of your own and refresh it there"),
+    (errno.EPERM, "a folder you may not write to", "copy the workbook to a folder of your own and refresh it there"),
+    (errno.ENAMETOOLONG, "a name that is too long", "give the workbook a shorter name"),
+    (errno.EIO, "a problem of the disk (Input/output error)", "check the disk, then refresh again"),
+]
+
+
+@pytest.mark.parametrize(("code", "found", "fix"), REFUSALS, ids=[errno.errorcode[code] for code, *_ in REFUSALS])
+def test_each_refusal_of_the_system_is_said_in_the_makers_words(book, code, found, fix):
+    def refuse(_):
+        raise OSError(code, os.strerror(code))
+
+    with pytest.raises(CannotSave) as caught:
+        save(book, refuse)
+    assert str(caught.value) == (
+        f"{book.name}: found {found}, wanted a place that can be written to; the file was left as it is. "
+        f"To fix: {fix}."
+    )
+
+
+def test_where_an_open_file_cannot_be_replaced_the_maker_is_told_to_close_it(book, monkeypatch):
+    def refuse(*_):
+        raise PermissionError(errno.EACCES, "Access is denied")
+
+    monkeypatch.setattr(saving.sys, "platform", "win32")
+    monkeypatch.setattr(type(book), "replace", refuse)
+    with pytest.raises(WorkbookInUse) as caught:
+        saving._put_in_place(book, book)
+    assert str(caught.value) == (
+        f"{book.name}: found open in another program, wanted a workbook that nobody has open. "
+        "To fix: save and close it there, then refresh again."
+    )
 
 
 @pytest.mark.parametrize("failing", range(-(-len(NEW) // 500)))
@@ -306,18 +357,24 @@ def test_a_real_limit_on_the_size_of_files_leaves_the_old_file(book, limit):
 
 
 @pytest.mark.parametrize(
-    "damaged",
+    ("damaged", "reason"),
     [
-        NEW[:-30],
-        NEW.replace(b"part.xml", b"part.xmk", 1),
-        NEW[:100] + bytes([NEW[100] ^ 255]) + NEW[101:],
-        package("<"),
+        (NEW[:-30], "File is not a zip file"),
+        (NEW.replace(b"part.xml", b"part.xmk", 1), r"File name in directory 'part\.xml' and header b'part\.xmk' differ\."),
+        (NEW[:100] + bytes([NEW[100] ^ 255]) + NEW[101:], ".+"),
+        (package("<"), r"not well-formed \(invalid token\): line 1, column \d+"),
     ],
     ids=["cut short", "other local name", "flipped bits", "XML not well-formed"],
 )
-def test_a_new_file_that_does_not_read_back_never_takes_the_place(book, damaged):
-    with pytest.raises(CannotSave, match="a new file that does not read back as it was written"):
+def test_a_new_file_that_does_not_read_back_never_takes_the_place(book, damaged, reason):
+    """The reason is the words of the library that reads it, for whoever looks into it."""
+    with pytest.raises(CannotSave) as caught:
         save(book, writer(damaged))
+    assert re.fullmatch(
+        f"{re.escape(book.name)}: found a new file that does not read back as it was written \\({reason}\\), wanted a "
+        r"sound workbook; the old one was left as it is\. To fix: try again; if it happens again, check the disk\.",
+        str(caught.value),
+    )
     assert book.read_bytes() == OLD
     assert names_in(book.parent) == [book.name]
 

@@ -386,6 +386,25 @@ def test_a_picture_that_the_makers_sheet_shows_too_stays():
     assert len(loaded(after)["Rack"]._images) == 1
 
 
+def test_a_name_that_the_makers_sheet_points_at_in_vain_is_given_to_no_part_of_ours():
+    """The maker's picture is lost; ours in its place would show on the maker's sheet, and never be ours again."""
+    png = io.BytesIO()
+    Image.new("RGB", (8, 8), (1, 2, 3)).save(png, "PNG")
+
+    def with_picture(book):
+        book.active.add_image(openpyxl.drawing.image.Image(io.BytesIO(png.getvalue())), "E5")
+
+    source = makers(with_picture)
+    listing = next(name for name in names(source) if name.endswith("drawing1.xml.rels"))
+    lost = edited(source, listing, ("media/image1.png", "media/image2.png"))
+    sheets = [small(pictures=[Picture(png.getvalue(), "a dot", 1, 4, 10, 10)])]
+    first, _ = grafted(lost, sheets)
+    assert sorted(set(names(first)) & {f"xl/media/image{number}.png" for number in range(1, 5)}) == [
+        "xl/media/image1.png", "xl/media/image3.png",
+    ]  # fmt: skip
+    assert grafted(first, sheets)[0] == first
+
+
 def test_tables_get_names_and_numbers_that_nothing_has():
     def change(book):
         book.active.add_table(ForeignTable(displayName="Passes", ref="A1:B2"))
