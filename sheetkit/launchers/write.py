@@ -41,8 +41,10 @@ def write_launcher(folder: Path, python: str = sys.executable, system: str = sys
         path.chmod(0o755)
     except OSError as refused:
         raise CannotSave(
-            str(path), f"a folder that refused the launcher ({refused.strerror or refused})",
-            "a folder that can be written to", "choose another folder",
+            str(path),
+            f"a folder that refused the launcher ({refused.strerror or refused})",
+            "a folder that can be written to",
+            "choose another folder",
         ) from refused
     return Launcher(path, use)
 

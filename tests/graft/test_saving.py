@@ -279,8 +279,7 @@ def test_each_refusal_of_the_system_is_said_in_the_makers_words(book, code, foun
     with pytest.raises(CannotSave) as caught:
         save(book, refuse)
     assert str(caught.value) == (
-        f"{book.name}: found {found}, wanted a place that can be written to; the file was left as it is. "
-        f"To fix: {fix}."
+        f"{book.name}: found {found}, wanted a place that can be written to; the file was left as it is. To fix: {fix}."
     )
 
 
@@ -360,7 +359,10 @@ def test_a_real_limit_on_the_size_of_files_leaves_the_old_file(book, limit):
     ("damaged", "reason"),
     [
         (NEW[:-30], "File is not a zip file"),
-        (NEW.replace(b"part.xml", b"part.xmk", 1), r"File name in directory 'part\.xml' and header b'part\.xmk' differ\."),
+        (
+            NEW.replace(b"part.xml", b"part.xmk", 1),
+            r"File name in directory 'part\.xml' and header b'part\.xmk' differ\.",
+        ),
         (NEW[:100] + bytes([NEW[100] ^ 255]) + NEW[101:], ".+"),
         (package("<"), r"not well-formed \(invalid token\): line 1, column \d+"),
     ],
