@@ -4,13 +4,11 @@ Each objective is settled before the next is looked at (lexicographic). A stop i
 a clock would stop at another place on another day and a second run must give the same plan; the clock is the backstop.
 """
 
-import os
-import sys
-import threading
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from sheetkit.trade.silence import c_output_dropped
 
 if TYPE_CHECKING:
     import numpy as np
@@ -83,7 +81,7 @@ class Programme:
         costs = np.zeros(len(self.lower))
         for place, factor in objective.items():
             costs[place] = factor
-        with _silence():
+        with c_output_dropped():  # HiGHS prints a line by oversight, whatever its options say
             result = milp(
                 costs,
                 integrality=np.array(self.whole),
@@ -119,36 +117,3 @@ class Programme:
         import numpy as np
 
         return np.where(np.array(self.whole) == 1, np.round(values), values)
-
-
-@contextmanager
-def _silence() -> Iterator[None]:
-    """Keep a line that HiGHS prints by oversight, past Python, out of the command's own output.
-
-    The output belongs to the whole process, so it is left alone where other threads might be writing to it.
-    """
-    if threading.active_count() > 1:
-        yield
-        return
-    try:
-        sys.stdout.flush()
-        kept = os.dup(1)
-    except (AttributeError, OSError, ValueError):
-        yield
-        return
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(nowhere, 1)
-        yield
-    finally:
-        _flush_c_output()
-        os.dup2(kept, 1)
-        os.close(kept)
-        os.close(nowhere)
-
-
-def _flush_c_output() -> None:
-    import ctypes
-
-    with suppress(OSError, AttributeError):
-        (ctypes.CDLL("ucrtbase") if sys.platform == "win32" else ctypes.CDLL(None)).fflush(None)
