@@ -3,9 +3,10 @@
 Result sheets use the page by its name; a graft into a workbook that has none leaves the maker's pages as they are.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 
-from odf import config, style
+from odf import config, style, text
+from odf.element import Element
 from odf.opendocument import OpenDocument
 
 from sheetkit.graft.ods import LANDSCAPE_PAGE
@@ -17,12 +18,37 @@ FROZEN = "2"
 
 
 def add_landscape_page(book: OpenDocument) -> None:
-    """Add a page that lies across and fits one page's width."""
+    """Add a page that lies across, fits one page's width, and says which sheet it shows and which page it is."""
     layout = style.PageLayout(name=f"{LANDSCAPE_PAGE}_layout")
     size = {"pagewidth": "297mm", "pageheight": "210mm", "printorientation": "landscape"}
     layout.addElement(style.PageLayoutProperties(**size, margin="12mm", scaletox="1", scaletoy="0"))
+    for edge, margin in ((style.HeaderStyle, "marginbottom"), (style.FooterStyle, "margintop")):
+        around = edge()
+        around.addElement(
+            style.HeaderFooterProperties(minheight="6mm", marginleft="0mm", marginright="0mm", **{margin: "2mm"})
+        )
+        layout.addElement(around)
     book.automaticstyles.addElement(layout)
-    book.masterstyles.addElement(style.MasterPage(name=LANDSCAPE_PAGE, pagelayoutname=layout))
+    page = style.MasterPage(name=LANDSCAPE_PAGE, pagelayoutname=layout)
+    page.addElement(_edge(style.Header, [text.SheetName(text="?")], [text.FileName(display="name-and-extension")]))
+    pages = ["Page ", text.PageNumber(text="1"), " of ", text.PageCount(text="1")]
+    page.addElement(_edge(style.Footer, [text.Date()], pages))
+    book.masterstyles.addElement(page)
+
+
+def _edge(kind: Callable[[], Element], left: Iterable[Element | str], right: Iterable[Element | str]) -> Element:
+    """What stands above or below the sheet on each page, at the left and at the right."""
+    made = kind()
+    for region, parts in ((style.RegionLeft(), left), (style.RegionRight(), right)):
+        words = text.P()
+        for part in parts:
+            if isinstance(part, str):
+                words.addText(part)
+            else:
+                words.addElement(part)
+        region.addElement(words)
+        made.addElement(region)
+    return made
 
 
 def across_the_page(book: OpenDocument) -> str:

@@ -88,7 +88,7 @@ class RowWriter:
         rows = self._sheet.rows
         cells = rows[number - 1] if number <= len(rows) else []
         height = self._sheet.row_heights.get(number) or spanning_height_pt(cells, self._sheet.column_widths)
-        style = self._drawing.styles.row(height)
+        style = self._drawing.styles.row(height, new_page=number in self._sheet.page_starts)
         content = "".join(self._cells(cells, number, width))
         return f'<{self._table}:table-row {self._table}:style-name="{style}">{content}</{self._table}:table-row>'
 

@@ -70,13 +70,12 @@ class StyleBook:
         width = TableColumnProperties(columnwidth=mm(column_mm(characters)), breakbefore="auto")
         return self._name("co", characters, lambda name: _styled(name, "table-column", width))
 
-    def row(self, height_pt: float | None) -> str:
-        """Name of the style for a row of that height, or one that fits itself."""
-        fits = {"useoptimalrowheight": "true" if height_pt is None else "false", "breakbefore": "auto"}
+    def row(self, height_pt: float | None, *, new_page: bool = False) -> str:
+        """Name of the style for a row of that height, or one that fits itself; it may begin a new page."""
+        fits = {"useoptimalrowheight": "true" if height_pt is None else "false"}
         height = {} if height_pt is None else {"rowheight": f"{height_pt:g}pt"}
-        return self._name(
-            "ro", height_pt, lambda name: _styled(name, "table-row", TableRowProperties(**height, **fits))
-        )
+        properties = TableRowProperties(**height, **fits, breakbefore="page" if new_page else "auto")
+        return self._name("ro", (height_pt, new_page), lambda name: _styled(name, "table-row", properties))
 
     def table(self, tab_colour: str, *, shown: bool, page: str | None) -> str:
         """Name of the style for a sheet with that colour on its tab, printed on that master page."""

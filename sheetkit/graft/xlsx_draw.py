@@ -215,6 +215,7 @@ class _SheetDrawing:
         if self.sheet.landscape:
             self.worksheet.set_landscape()
         self.worksheet.fit_to_pages(1, 0)
+        self.worksheet.set_h_pagebreaks([row - 1 for row in self.sheet.page_starts])
         self.worksheet.set_margins(**_MARGINS_IN)
         self.worksheet.set_header("&L&9&A&R&9&F")
         self.worksheet.set_footer("&L&9&D&R&9Page &P of &N")

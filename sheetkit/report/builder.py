@@ -165,6 +165,10 @@ class SheetBuilder:
         self.sheet.frozen_rows = row
         self.sheet.repeated_rows = (row, row)
 
+    def new_page(self) -> None:
+        """Begin a new page in print with the section that comes next, whose blank row ends the page before."""
+        self.sheet.page_starts.append(self.next_row + 1)
+
     def screen_only(self) -> None:
         """What comes from here on is not printed."""
         self.sheet.printed_rows = max(1, self.next_row - 1)

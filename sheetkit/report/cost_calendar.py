@@ -25,6 +25,7 @@ def calendar_block(page: Page) -> None:
     if not calendar.stages:
         return
     sheet = page.sheet
+    sheet.new_page()
     sheet.section("Calendar: the earliest day for each stage of what is still to do")
     sheet.line(done_sentence(calendar), Look.STRONG)
     for text in _how(page, calendar):

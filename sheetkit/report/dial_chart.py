@@ -24,6 +24,7 @@ def dial_chart(sheet: SheetBuilder, results: Results, live: Live) -> None:
     groups = live.once("groups of the dial chart", lambda: _groups(results, measure))
     if sum(len(rows) for _, rows in groups) < FEWEST_FOR_CHART:
         return
+    sheet.new_page()
     sheet.section("Measured against set")
     sheet.line(
         "Points: slices. Lines: what to expect of a wood that was sawn at several settings. Dashed: a slice that "
@@ -33,6 +34,7 @@ def dial_chart(sheet: SheetBuilder, results: Results, live: Live) -> None:
     before = len(sheet.sheet.charts)
     place_charts(sheet, [_chart([], [], measure)])
     place = sheet.sheet.charts.pop(before)
+    sheet.screen_only()
     sheet.section("Numbers behind the chart")
     series = _numbers(sheet, groups, live)
     shown = [value for _, rows in groups for row in rows for value in row[2:] if isinstance(value, float)]

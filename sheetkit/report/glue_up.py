@@ -70,6 +70,8 @@ def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str, live:
             sheet.line(caution.text, Look.CAUTION)
     for item in gluing.panels:
         if item.lines:
+            if item is not gluing.panels[0]:
+                sheet.new_page()
             _details(page, item, gluing)
     glue_figures(sheet, inputs, gluing, amounts=page.amounts, live=live)
     figures_used(sheet, gluing)

@@ -54,6 +54,8 @@ def lay_up_sheet(inputs: Inputs, results: Results, measure: Measure, name: str, 
     if laying.layup.left_out:
         sheet.line(f"Left over, the worst first: {', '.join(laying.layup.left_out)}.")
     for laid in laying.panels:
+        if laid is not laying.panels[0]:
+            sheet.new_page()
         _panel(sheet, laid, inputs, live)
     return sheet.sheet
 

@@ -200,6 +200,7 @@ class ReportSheet:
         repeated_rows: first and last row printed on every page, None for none
         printed_rows: rows below this one stay on the screen, None to print all
         landscape: printed across the page
+        page_starts: rows that begin a new page in print
         tables: named tables
         charts: native charts
         pictures: pictures
@@ -216,6 +217,7 @@ class ReportSheet:
     repeated_rows: tuple[int, int] | None = None
     printed_rows: int | None = None
     landscape: bool = False
+    page_starts: list[int] = field(default_factory=list)
     tables: list[Table] = field(default_factory=list)
     charts: list[Chart] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)

@@ -32,6 +32,7 @@ def run_charts(sheet: SheetBuilder, runs: list[Run], live: Live) -> None:
     drawn = charted(runs)
     if not drawn:
         return
+    sheet.new_page()
     sheet.section("Slices in the order of sawing")
     sheet.line("Each point is the mean of a slice. Dashed: target, tolerance, and the control limits of the run.")
     # The charts come first on the sheet, but take their numbers from below: their room is kept, then filled.
@@ -39,6 +40,7 @@ def run_charts(sheet: SheetBuilder, runs: list[Run], live: Live) -> None:
     place_charts(sheet, [_chart(run, measure, Area(1, 1, 1, 1)) for run in drawn])
     places = [(chart.row, chart.column) for chart in sheet.sheet.charts[before:]]
     del sheet.sheet.charts[before:]
+    sheet.screen_only()
     sheet.section("Numbers behind the charts")
     for run, (row, column) in zip(drawn, places, strict=True):
         area = _numbers(sheet, run, live)

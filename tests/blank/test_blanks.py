@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from odf.number import DateStyle
 from odf.opendocument import load
-from odf.style import PageLayout, Style
+from odf.style import MasterPage, PageLayout, Style
 from odf.table import ContentValidation, Table, TableCell, TableRow
+from odf.text import FileName, PageCount, PageNumber, SheetName
 from openpyxl import load_workbook
 
 from sheetkit.blank.content import blank_sheets, heading_of
@@ -113,6 +114,10 @@ def test_input_sheets_of_ods_lie_across_a_page_that_fits_their_width(tmp_path):
     assert {pages[tables[spec.name]] for spec in INPUT_SHEETS} == {"sheetkit_landscape"}
     [layout] = [one for one in book.getElementsByType(PageLayout) if "landscape" in one.getAttribute("name")]
     assert layout.firstChild.getAttribute("scaletox") == "1"
+    [page] = [one for one in book.getElementsByType(MasterPage) if one.getAttribute("name") == "sheetkit_landscape"]
+    header, footer = page.childNodes
+    assert [len(header.getElementsByType(kind)) for kind in (SheetName, FileName)] == [1, 1]
+    assert [len(footer.getElementsByType(kind)) for kind in (PageNumber, PageCount)] == [1, 1]
 
 
 @pytest.mark.parametrize("suffix", [".xlsx", ".ods"])

@@ -4,6 +4,9 @@ import re
 import zipfile
 
 import pytest
+from odf.opendocument import load
+from odf.table import Table
+from openpyxl import load_workbook
 
 from sheetkit import refresh
 
@@ -28,6 +31,9 @@ C3 -0.15 -0.96 0.67 0.11 -1.45 -0.49 0.21 -0.49 1.87 -2.16
 """
 """AIAG, Measurement Systems Analysis (from memory, confirmed by the published figures), as ten-thousandths of an inch
 about 0.041: 10 slices, 3 persons, 3 readings."""
+
+BEHIND = {"Dial settings": "Numbers behind the chart", "Thickness check": "Numbers behind the charts"}
+"""Heading of the numbers that charts are drawn from, by sheet."""
 
 
 def measurements():
@@ -124,6 +130,18 @@ def test_the_charts_are_there(job):
         assert title in text
     assert "Tolerance low" in text
     assert "Control limit high" in text
+
+
+@pytest.mark.parametrize(("title", "heading"), BEHIND.items())
+def test_the_numbers_behind_the_charts_are_not_printed(job, cells_of, title, heading):
+    """What is printed ends above their heading, which a blank row leads in."""
+    [row] = [row for (row, _), value in cells_of(job, title).items() if value == heading]
+    if job.suffix == ".xlsx":
+        area = load_workbook(job)[title].print_area
+    else:
+        [sheet] = [one for one in load(job).getElementsByType(Table) if one.getAttribute("name") == title]
+        area = sheet.getAttribute("printranges")
+    assert int(re.findall(r"[0-9]+", area)[-1]) == row - 2
 
 
 def test_both_formats_show_the_same_figures(fill, tmp_path, cells_of):

@@ -6,7 +6,7 @@ import zipfile
 
 import pytest
 from lxml import etree
-from odf.namespaces import DRAWNS, OFFICENS, SVGNS, TABLENS, TEXTNS, XLINKNS, nsdict
+from odf.namespaces import DRAWNS, FONS, OFFICENS, SVGNS, TABLENS, TEXTNS, XLINKNS, nsdict
 from odf.opendocument import OpenDocumentSpreadsheet, load
 from odf.style import Style, TableCellProperties
 from odf.table import DatabaseRange, DatabaseRanges, NamedExpressions, NamedRange, Table, TableCell, TableRow
@@ -470,3 +470,16 @@ def test_sheets_across_the_paper_use_the_files_own_page_for_it():
     assert across not in member(grafted(ready, [plan(column_widths=[10] * 8)])[0])
     assert across in member(grafted(ready, [plan(column_widths=[10] * 9)])[0])
     assert across not in member(grafted(before, [plan(landscape=True)])[0])
+
+
+def test_a_page_begins_where_the_sheet_says():
+    rows = [[ReportCell(f"row {number}")] for number in range(1, 9)]
+    book = load(io.BytesIO(grafted(makers_workbook(), [plan(rows=rows, tables=[], page_starts=[4, 7])])[0]))
+    turning = {
+        one.getAttribute("name")
+        for one in book.getElementsByType(Style)
+        if one.firstChild is not None and one.firstChild.getAttrNS(FONS, "break-before") == "page"
+    }
+    [sheet] = [one for one in book.getElementsByType(Table) if one.getAttribute("name") == "Cut plan"]
+    styles = [row.getAttribute("stylename") for row in sheet.getElementsByType(TableRow)]
+    assert [number for number, style in enumerate(styles, 1) if style in turning] == [4, 7]

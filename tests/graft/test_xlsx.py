@@ -736,3 +736,10 @@ def test_the_projects_own_workbooks_lose_nothing(path, rich_sheets, nothing_lost
 
 def test_there_are_workbooks_that_an_office_program_saved():
     assert any(path.parent.name == "golden" for path in OURS)
+
+
+def test_a_page_begins_where_the_sheet_says():
+    rows = [[ReportCell(f"row {number}")] for number in range(1, 9)]
+    after, _ = grafted(makers(), [ReportSheet("note", "Note", rows, [20], page_starts=[4, 7])])
+    breaks = loaded(after)["Note"].row_breaks.brk
+    assert [(one.id, one.man) for one in breaks] == [(3, True), (6, True)]

@@ -68,3 +68,12 @@ def contrast(one, other):
 def test_parts_of_a_bar_are_told_apart_in_grey():
     assert all(contrast(one, other) >= 2.0 for one, other in pairwise(STACKED))
     assert all(contrast(one, other) >= 1.3 for one, other in combinations(STACKED, 2))
+
+
+def test_a_section_begins_a_new_page_with_its_heading():
+    sheet = SheetBuilder("key", "Tab", "Title", (20, 20))
+    sheet.section("First")
+    sheet.new_page()
+    sheet.section("Second")
+    [row] = sheet.sheet.page_starts
+    assert sheet.sheet.rows[row - 1][0].value == "Second"
