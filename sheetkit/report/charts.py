@@ -14,6 +14,9 @@ TARGET_COLOUR, TOLERANCE_COLOUR, CONTROL_COLOUR = "5E8A6A", "9B4438", "C58A2E"
 STACKED = ("2F4B5C", "C58A2E", "F0E4C8", "5E8A6A", "B9BDB5")
 """Colours of parts that lie beside one another in a bar: no two are alike in a print in grey, neighbours least."""
 
+MOST_DRAWN = 200
+"""Slices of one kind in a chart and in its numbers, the last ones sawn: more points than that hide one another."""
+
 LOWEST_ROW_MM = 4.4
 """Height of a row where it is least, so that what follows never lies under a chart."""
 CHARACTER_MM, PADDING_MM, GAP_MM = 1.85, 1.3, 4.0

@@ -1,11 +1,13 @@
 """Chart of measured against set, with the fitted line: a block of Dial settings."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Heading, Records, SheetBuilder, Value
-from sheetkit.report.charts import COLOURS, axis_range, place_charts
+from sheetkit.report.charts import COLOURS, MOST_DRAWN, axis_range, place_charts
 from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Series
 from sheetkit.report.words import estimate_name, legend
@@ -21,24 +23,27 @@ Record = list[Value]
 def dial_chart(sheet: SheetBuilder, results: Results, live: Live) -> None:
     """The chart, and its numbers below it on the same sheet."""
     measure = live.measure
-    groups = live.once("groups of the dial chart", lambda: _groups(results, measure))
+    groups, whole = live.once("groups of the dial chart", lambda: _drawn(_groups(results, measure)))
     if sum(len(rows) for _, rows in groups) < FEWEST_FOR_CHART:
         return
     sheet.new_page()
     sheet.section("Measured against set")
+    which = f" Of each wood the last {MOST_DRAWN} slices at each setting are drawn; the lines go by all."
     sheet.line(
         "Points: slices. Lines: what to expect of a wood that was sawn at several settings. Dashed: a slice that "
         "measures what was set. The vertical distance between the two is the offset."
+        + ("" if whole else which)
         + (" Since the run drifts, the lines are those of the next cut." if results.learned.followed else "")
     )
     before = len(sheet.sheet.charts)
-    place_charts(sheet, [_chart([], [], measure)])
+    place_charts(sheet, [_chart([], [], measure, whole=whole)])
     place = sheet.sheet.charts.pop(before)
     sheet.screen_only()
     sheet.section("Numbers behind the chart")
     series = _numbers(sheet, groups, live)
     shown = [value for _, rows in groups for row in rows for value in row[2:] if isinstance(value, float)]
-    sheet.sheet.charts.append(_chart(series, shown, measure, place.row, place.column))
+    chart = _chart(series, shown, measure, whole=whole)
+    sheet.sheet.charts.append(replace(chart, row=place.row, column=place.column))
 
 
 def _groups(results: Results, measure: Measure) -> list[tuple[str, list[Record]]]:
@@ -65,6 +70,21 @@ def _groups(results: Results, measure: Measure) -> list[tuple[str, list[Record]]
         if item.row.set_mm is not None and item.mean_mm is not None
     ]
     return [*groups, ("left out", apart)] if apart else groups
+
+
+def _drawn(groups: Iterable[tuple[str, list[Record]]]) -> tuple[list[tuple[str, list[Record]]], bool]:
+    """Of each group the last slices at each setting, as many as are drawn; and whether these are all."""
+    drawn, whole = [], True
+    for name, rows in groups:
+        left = Counter(row[2] for row in rows)
+        kept = []
+        for row in rows:
+            left[row[2]] -= 1
+            if left[row[2]] < MOST_DRAWN:
+                kept.append(row)
+        whole = whole and len(kept) == len(rows)
+        drawn.append((name, kept))
+    return drawn, whole
 
 
 def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], live: Live) -> list[Series]:
@@ -97,15 +117,15 @@ def _numbers(sheet: SheetBuilder, groups: Sequence[tuple[str, list[Record]]], li
     return [*series, dashed]
 
 
-def _chart(series: Sequence[Series], shown: Sequence[float], measure: Measure, row: int = 1, column: int = 1) -> Chart:
+def _chart(series: Sequence[Series], shown: Sequence[float], measure: Measure, *, whole: bool) -> Chart:
     return Chart(
         kind=ChartKind.POINTS,
-        title="Measured against set",
+        title="Measured against set" + ("" if whole else f": the last {MOST_DRAWN} slices at each setting"),
         x_title=f"Set ({measure.unit})",
         y_title=f"Measured ({measure.unit})",
         series=series,
-        row=row,
-        column=column,
+        row=1,
+        column=1,
         width_mm=190.0,
         height_mm=105.0,
         x_format=measure.coarse,

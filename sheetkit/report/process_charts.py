@@ -3,7 +3,14 @@
 from sheetkit.job.measure import Measure
 from sheetkit.job.process import Run
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
-from sheetkit.report.charts import CONTROL_COLOUR, TARGET_COLOUR, TOLERANCE_COLOUR, axis_range, place_charts
+from sheetkit.report.charts import (
+    CONTROL_COLOUR,
+    MOST_DRAWN,
+    TARGET_COLOUR,
+    TOLERANCE_COLOUR,
+    axis_range,
+    place_charts,
+)
 from sheetkit.report.live import Live
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, Series
 from sheetkit.report.process import run_name
@@ -35,6 +42,11 @@ def run_charts(sheet: SheetBuilder, runs: list[Run], live: Live) -> None:
     sheet.new_page()
     sheet.section("Slices in the order of sawing")
     sheet.line("Each point is the mean of a slice. Dashed: target, tolerance, and the control limits of the run.")
+    if any(_left_out(run) for run in drawn):
+        sheet.line(
+            f"Of a run of more than {MOST_DRAWN} slices the last {MOST_DRAWN} are drawn. Limits, capability, rules and "
+            "every other figure go by all of its slices."
+        )
     # The charts come first on the sheet, but take their numbers from below: their room is kept, then filled.
     before = len(sheet.sheet.charts)
     place_charts(sheet, [_chart(run, measure, Area(1, 1, 1, 1)) for run in drawn])
@@ -59,11 +71,17 @@ def _numbers(sheet: SheetBuilder, run: Run, live: Live) -> Area:
     lines = [ReportCell(length, number_format=fine) for length in _lines(run, measure)]
     records: list[list[Value]] = [
         [item.row.slice, Figure(measure.of(value), formula), *lines]
-        for item, value, formula in zip(run.slices, run.values_mm, means_of(run, live), strict=True)
+        for item, value, formula in zip(
+            run.slices[-MOST_DRAWN:], run.values_mm[-MOST_DRAWN:], means_of(run, live, last=MOST_DRAWN), strict=True
+        )
     ]
     area = sheet.table(headings, records)
     sheet.blank()
     return area or Area(1, 1, 1, 1)
+
+
+def _left_out(run: Run) -> bool:
+    return len(run.values_mm) > MOST_DRAWN
 
 
 def _lines(run: Run, measure: Measure) -> list[float]:
@@ -82,10 +100,11 @@ def _chart(run: Run, measure: Measure, area: Area, row: int = 1, column: int = 1
         Series(name, values(number), names, markers=False, dashed=True, colour=colour)
         for number, (name, colour) in enumerate(LINES, start=3)
     ]
-    shown = [*(measure.of(value) for value in run.values_mm), *_lines(run, measure)]
+    shown = [*(measure.of(value) for value in run.values_mm[-MOST_DRAWN:]), *_lines(run, measure)]
+    which = f": the last {MOST_DRAWN:,} of {len(run.values_mm):,}" if _left_out(run) else ""
     return Chart(
         kind=ChartKind.LINE,
-        title=f"{run_name(run, measure)}, in the order of sawing",
+        title=f"{run_name(run, measure)}, in the order of sawing{which}",
         x_title="Slice",
         y_title=f"Thickness ({measure.unit})",
         series=series,

@@ -35,11 +35,17 @@ def _length(measure: Measure, length_mm: float | None) -> float | None:
     return None if length_mm is None else measure.of(length_mm)
 
 
-def means_of(run: Run, live: Live) -> list[str | None]:
-    """Cell of each slice's mean in the table of slices; None where it was restated to another setting."""
+def means_of(run: Run, live: Live, *, last: int = 0) -> list[str | None]:
+    """Cell of each slice's mean in the table of slices; None where it was restated to another setting.
+
+    Args:
+        run: the run
+        live: the cells that formulas may build upon
+        last: so many of the slices, from the end; 0 for all
+    """
     return [
         agreed(live.of(f"[mean {item.row.place.row}]"), item.mean_mm or 0.0, value)
-        for item, value in zip(run.slices, run.values_mm, strict=True)
+        for item, value in zip(run.slices[-last:], run.values_mm[-last:], strict=True)
     ]
 
 
