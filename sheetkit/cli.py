@@ -1,8 +1,10 @@
 """The commands: read the call, hand it on, print what came back."""
 
+import gc
 import json
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -98,6 +100,7 @@ def refresh(
 
     unopened: list[Path] = []
 
+    @_without_collector()
     def work(path: Path) -> "Outcome":
         return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures, pdf=pdf)
 
@@ -134,12 +137,13 @@ def watch(places: tuple[Path, ...]) -> None:
         click.echo(f"{datetime.now().astimezone():%H:%M:%S} {line}")
 
     try:
+        from sheetkit.pipeline import refresh as run
         from sheetkit.watch.places import refuse_missing
         from sheetkit.watch.watcher import Watcher
 
         refuse_missing(places)
         say("Watching; Ctrl-C ends it.")
-        Watcher(places, say).run(time.monotonic, time.sleep)
+        Watcher(places, say, work=_without_collector()(run)).run(time.monotonic, time.sleep)
     except SheetkitError as problem:
         click.echo(str(problem), err=True)
         sys.exit(FAILED)
@@ -163,7 +167,7 @@ def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
         click.echo(f"{outcome.path}: {rows} rows read, {_count(len(outcome.problems), 'finding')}.")
         _print_problems(outcome.problems)
 
-    _for_each(workbooks, run, say, lambda outcome: _code(outcome.problems), as_json)
+    _for_each(workbooks, _without_collector()(run), say, lambda outcome: _code(outcome.problems), as_json)
 
 
 @main.command(epilog="Example: sheetkit button sheetkit.oxt")
@@ -205,6 +209,21 @@ def launcher(folder: Path, as_json: bool) -> None:
         click.echo(f"{made['file']}: made. {made['use']}")
 
     _for_each((folder,), make, say, lambda _: DONE, as_json)
+
+
+@contextmanager
+def _without_collector() -> Iterator[None]:
+    """Spare a run the search for objects that hold one another: with thousands of rows it takes long and finds none.
+
+    Only here, where the process is ours; whoever calls the library may have other threads at work.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _for_each(
