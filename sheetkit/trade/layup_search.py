@@ -165,7 +165,7 @@ def meet_total(table: Table, stack: Stack, spare: "Places") -> "Places":
     """
     import numpy as np
 
-    where, which = np.nonzero(table.kind[stack.used][:, None] == table.kind[spare][None, :])
+    where, which = _of_one_kind(table, stack, spare)
     for _ in range(MOST_CHANGES):
         total = float(table.off[stack.used].sum())
         now = max(0.0, abs(total) - float(stack.leeway[0]))
@@ -236,6 +236,16 @@ def keep_worst_out(table: Table, stack: Stack, spare: "Places") -> "Places":
     return spare
 
 
+def _of_one_kind(table: Table, stack: Stack, spare: "Places") -> "tuple[Places, Places]":
+    """Place in the stack and place among the spare slices of each two of one kind; of other kinds there are many."""
+    import numpy as np
+
+    kinds = table.kind[stack.used]
+    near = np.flatnonzero(np.isin(table.kind[spare], kinds))
+    where, which = np.nonzero(kinds[:, None] == table.kind[spare[near]][None, :])
+    return where, near[which]
+
+
 def _make(changes: Changes, change: int, stack: Stack, spare: "Places") -> "Places":
     import numpy as np
 
@@ -253,10 +263,10 @@ def _changes(table: Table, stack: Stack, spare: "Places", *, better_only: bool =
     import numpy as np
 
     end, side = signs()
-    fits = table.kind[stack.used][:, None] == table.kind[spare][None, :]
+    where, which = _of_one_kind(table, stack, spare)
     if better_only:
-        fits &= table.badness[spare][None, :] < table.badness[stack.used][:, None]
-    where, which = np.nonzero(fits)
+        better = table.badness[spare[which]] < table.badness[stack.used[where]]
+        where, which = where[better], which[better]
     own = np.arange(len(stack.used))
     place = np.concatenate([own, where]).astype(np.int32).repeat(len(TURNS))
     to = np.concatenate([stack.used, spare[which]]).astype(np.int32).repeat(len(TURNS))
