@@ -5,7 +5,7 @@ a fill says it in words in the cell as well. Chart colours differ in lightness, 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -27,7 +27,6 @@ class Across(StrEnum):
     BY_VALUE = "by value"
     """Numbers right, text left."""
     LEFT = "left"
-    CENTRE = "centre"
     RIGHT = "right"
 
 
@@ -62,21 +61,17 @@ class LookStyle:
     wrap: bool = False
 
 
+_HEADING = LookStyle(
+    bold=True, fill="E4E7DF", border=Border.BELOW, edge="4A5A4E", edge_pt=0.75, across=Across.LEFT, top=True, wrap=True
+)
+
 LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
     {
         Look.TITLE: LookStyle(size_pt=15, bold=True, text="2F4238"),
         Look.INTRO: LookStyle(italic=True, text="4A4A46", wrap=True),
         Look.SECTION: LookStyle(size_pt=12, bold=True, text="2F4238", border=Border.BELOW, edge="2F4238", edge_pt=0.75),
-        Look.HEADING: LookStyle(
-            bold=True,
-            fill="E4E7DF",
-            border=Border.BELOW,
-            edge="4A5A4E",
-            edge_pt=0.75,
-            across=Across.CENTRE,
-            top=True,
-            wrap=True,
-        ),
+        Look.HEADING: _HEADING,
+        Look.NUMBER_HEADING: replace(_HEADING, across=Across.RIGHT),
         Look.TEXT: LookStyle(),
         Look.WRAPPED: LookStyle(wrap=True),
         Look.STRONG: LookStyle(bold=True, wrap=True),

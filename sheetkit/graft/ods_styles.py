@@ -35,7 +35,6 @@ _EDGES = {
     Border.ABOVE: ("bordertop",),
     Border.BOX: ("border",),
 }
-_PLACES = {Across.CENTRE: "center", Across.RIGHT: "end"}
 _VERDICTS = frozenset({Look.GOOD, Look.WATCH, Look.BAD})
 _LINE = 1.3
 _TEXT_PER_DIGIT = 1.05
@@ -183,7 +182,7 @@ def _cell_properties(drawn: LookStyle, *, inset: bool) -> list[Element]:
     )
     if by_value:
         return [ground]
-    place = _PLACES.get(drawn.across, "start")
+    place = "end" if drawn.across is Across.RIGHT else "start"
     return [ground, ParagraphProperties(textalign=place, marginleft="2mm" if inset else "0mm")]
 
 

@@ -17,7 +17,7 @@ _EDGES: Final = {
     Border.ABOVE: ("top",),
     Border.BOX: ("left", "right", "top", "bottom"),
 }
-_ACROSS: Final = {Across.LEFT: "left", Across.CENTRE: "center", Across.RIGHT: "right"}
+_ACROSS: Final = {Across.LEFT: "left", Across.RIGHT: "right"}
 
 
 @dataclass(slots=True)

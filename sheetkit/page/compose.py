@@ -8,7 +8,7 @@ from sheetkit.graft.xlsx_draw import needed_height
 from sheetkit.page.grid import Grid, Row, common_grid
 from sheetkit.page.paper import Paper
 from sheetkit.report.builder import FRESH_ROW, LINE_PT
-from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.report.model import HEADINGS, Look, ReportCell, ReportSheet
 
 ON_PAPER: Final = ("Panels", "Cautions")
 """Sections of Summary that stand on the page below the answers; the others serve in the workbook only."""
@@ -92,7 +92,7 @@ def _blocks(sheet: ReportSheet) -> list[list[_Line]]:
 def _line(sheet: ReportSheet, number: int) -> _Line:
     """Headings take what their words need: on paper they have no filter buttons."""
     line = _Line(sheet.rows[number - 1], needed_height(sheet, number) or LINE_PT, sheet.column_widths)
-    if line.look is Look.HEADING:
+    if line.look in HEADINGS:
         return line
     return replace(line, height_pt=max(line.height_pt, sheet.row_heights.get(number, LINE_PT)))
 
@@ -121,7 +121,7 @@ def _as_far_as_it_fits(blocks: Sequence[Sequence[_Line]], room_pt: float, sheet:
 
 def _records(block: Sequence[_Line]) -> Sequence[_Line]:
     """What stands below the headings of a block."""
-    heading = next((index for index, line in enumerate(block) if line.look is Look.HEADING), len(block))
+    heading = next((index for index, line in enumerate(block) if line.look in HEADINGS), len(block))
     return block[heading + 1 :]
 
 

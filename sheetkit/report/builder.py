@@ -26,6 +26,8 @@ FILTERED_FROM = 8
 """A table of so many records has filter buttons."""
 FILTER_BUTTON_PT = 14.0
 """Height that a heading needs besides its text, so that the button hides none of it."""
+GAP = '"  "'
+"""Spaces behind what a cell shows, in a number format."""
 WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
 
 
@@ -148,7 +150,7 @@ class SheetBuilder:
         """
         first = self.next_row
         headings = _kept_apart(headings)
-        self.sheet.rows.append([ReportCell(heading.text, Look.HEADING, note=heading.note) for heading in headings])
+        self.sheet.rows.append([_heading(heading, column, records) for column, heading in enumerate(headings)])
         large = any(heading.look is Look.LARGE for heading in headings)
         if large:
             self.sheet.row_heights.update(dict.fromkeys(range(first + 1, first + 1 + len(records)), LARGE_PT))
@@ -204,13 +206,28 @@ def lead_back(sheet: ReportSheet, tab: str) -> None:
         sheet.rows[FRESH_ROW - 1] = [replace(said, columns=reach), *[None] * (reach - 1), back]
 
 
+def _heading(heading: Heading, column: int, records: Sequence[Sequence[Value]]) -> ReportCell:
+    """Where its column's content stands: numbers at the right, as far from the edge as these, text at the left."""
+    look = Look.NUMBER_HEADING
+    if heading.number_format == "General":
+        first = next((record[column] for record in records if record[column] is not None), None)
+        value = first.value if isinstance(first, ReportCell | Figure) else first
+        look = Look.HEADING if value is None or isinstance(value, str) else look
+    return ReportCell(heading.text, look, _text_format(heading), note=heading.note)
+
+
+def _text_format(heading: Heading) -> str:
+    """Of words in a column, kept as far from the edge as its numbers."""
+    return "@" + GAP if heading.number_format.endswith(GAP) else "General"
+
+
 def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
     """Numbers stand right in their column and text left: a gap keeps a number off the text beside it."""
     apart = list(headings)
     for index, (here, beside) in enumerate(pairwise(headings)):
         if here.number_format != "General" and beside.number_format == "General":
-            gap = ";".join(f'{section}"  "' for section in here.number_format.split(";"))
-            apart[index] = replace(here, number_format=gap)
+            shown = ";".join(section + GAP for section in here.number_format.split(";"))
+            apart[index] = replace(here, number_format=shown)
     return apart
 
 
@@ -233,5 +250,5 @@ def _cell(value: Value, heading: Heading) -> ReportCell | None:
     if not isinstance(value, ReportCell):
         return ReportCell(value, heading.look, heading.number_format)
     if value.look is Look.QUIET and isinstance(value.value, str) and heading.number_format != "General":
-        return replace(value, look=Look.NO_NUMBER)
+        return replace(value, look=Look.NO_NUMBER, number_format=_text_format(heading))
     return value

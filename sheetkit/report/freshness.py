@@ -12,7 +12,7 @@ from math import floor
 from openpyxl.utils.cell import get_column_letter, quote_sheetname
 
 from sheetkit.reading.model import Cell, Kind, Sheet, Workbook
-from sheetkit.report.builder import FRESH, FRESH_ROW, Heading
+from sheetkit.report.builder import FRESH, FRESH_ROW
 from sheetkit.report.model import Look, ReportCell, ReportSheet
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.schema import INPUT_SHEETS
@@ -279,12 +279,9 @@ def say_freshness(sheets: Sequence[ReportSheet], workbook: Workbook, inputs: Inp
         [ReportCell(explained, Look.INTRO, columns=width)],
         [ReportCell("Letters known", Look.QUIET), ReportCell(LETTERS, Look.QUIET, columns=width - 1)],
         [
-            ReportCell(heading.text, Look.HEADING, note=heading.note)
-            for heading in (
-                Heading("Input sheet", note="Each sheet of yours that was read."),
-                Heading("Now", note="Sum over all that stands on the sheet, worked out anew at each change."),
-                Heading("At the refresh", note="The same sum as it was at the last refresh."),
-            )
+            ReportCell("Input sheet", Look.HEADING, note="Each sheet of yours that was read."),
+            ReportCell("Now", Look.NUMBER_HEADING, note="Sum over all that stands there, worked out at each change."),
+            ReportCell("At the refresh", Look.NUMBER_HEADING, note="The same sum as it was at the last refresh."),
         ],
     ]
     for check in checks:

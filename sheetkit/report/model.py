@@ -16,6 +16,7 @@ class Look(StrEnum):
     INTRO = "intro"
     SECTION = "section"
     HEADING = "heading"
+    NUMBER_HEADING = "heading of numbers"
     TEXT = "text"
     WRAPPED = "wrapped"
     STRONG = "strong"
@@ -31,6 +32,10 @@ class Look(StrEnum):
     """Large type, for reading at the saw."""
     NO_NUMBER = "no number"
     """Words in a column of numbers, where there is no number to show."""
+
+
+HEADINGS = frozenset({Look.HEADING, Look.NUMBER_HEADING})
+"""Looks of the headings of columns: each stands above its column as the column's content does."""
 
 
 @dataclass(frozen=True, slots=True)

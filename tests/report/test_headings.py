@@ -1,6 +1,7 @@
 """Headings of the result sheets: each is explained, and each table has a name that no other has."""
 
 import runpy
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ import pytest
 from sheetkit.job.results import compute
 from sheetkit.reading import open_workbook
 from sheetkit.report.builder import FILTERED_FROM, Heading, SheetBuilder
-from sheetkit.report.model import Look, ReportCell
+from sheetkit.report.model import HEADINGS, Look, ReportCell
 from sheetkit.report.sheets import result_sheets
 from sheetkit.tables.read import read_inputs
 
@@ -27,9 +28,23 @@ def sheets(request, tmp_path_factory):
 
 def test_every_heading_is_explained(sheets):
     cells = [(sheet.name, cell) for sheet in sheets for row in sheet.rows for cell in row if cell is not None]
-    headings = [(name, cell) for name, cell in cells if cell.look is Look.HEADING]
+    headings = [(name, cell) for name, cell in cells if cell.look in HEADINGS]
     assert len(headings) > 40
     assert [(name, cell.value) for name, cell in headings if not cell.note] == []
+
+
+def test_a_heading_stands_where_its_column_stands(sheets):
+    """Above the first figure of its column at the right, above words at the left."""
+    wrong = []
+    for sheet in sheets:
+        for above, below in pairwise(sheet.rows):
+            for heading, cell in zip(above, below, strict=False):
+                if heading is None or heading.look not in HEADINGS or cell is None or cell.value is None:
+                    continue
+                is_figure = not isinstance(cell.value, str) or cell.look is Look.NO_NUMBER
+                if is_figure is not (heading.look is Look.NUMBER_HEADING):
+                    wrong.append((sheet.name, heading.value, cell.value))
+    assert wrong == []
 
 
 def test_no_two_tables_have_one_name(sheets):
@@ -47,3 +62,15 @@ def test_a_long_table_has_filter_buttons_and_words_line_up_with_numbers():
         ("short_list", False), ("short_list_2", True),
     ]  # fmt: skip
     assert sheet.sheet.rows[4][1].look is Look.NO_NUMBER
+
+
+def test_a_number_and_its_heading_keep_as_far_from_the_words_beside_them():
+    sheet = SheetBuilder("rack", "Rack", "Rack", (10, 10, 10))
+    headings = (Heading("Board"), Heading("Kept", "0%"), Heading("Note"))
+    sheet.table(headings, [["B1", 0.5, "oak"], ["B2", ReportCell("on the rack", Look.QUIET), "ash"]])
+    formats = [[cell.number_format for cell in row] for row in sheet.sheet.rows[-3:]]
+    assert formats == [
+        ["General", '@"  "', "General"],
+        ["General", '0%"  "', "General"],
+        ["General", '@"  "', "General"],
+    ]
