@@ -46,6 +46,8 @@ def c_output_dropped() -> Iterator[None]:
     Only the C library's own stream is led away, never the file descriptor below it, so that whatever Python prints
     meanwhile, in this thread or in another, comes out. Where that stream cannot be set (Windows), the descriptor is led
     away, and only while no other thread might be writing to it.
+
+    Source: GNU C Library manual, Standard Streams: these are variables that a program may set (from memory).
     """
     stream = _c_stream()
     if stream is None:

@@ -35,7 +35,7 @@ class SpeciesMatch:
     Attributes:
         written: the name as the maker wrote it
         key: what to compare and to group by
-        label: what to print
+        label: what to print: the name that the maker uses, in its usual spelling
         outcome: how it was understood
         wood: the entry of the list of woods, None where there is none
         qualifiers: words about figure, cut or treatment that set these pieces apart, such as "curly"
@@ -81,6 +81,7 @@ class _Reading:
     name: str
     reason: str = ""
     candidates: tuple[str, ...] = ()
+    own_name: str = ""
 
 
 def find_species(text: str) -> SpeciesMatch:
@@ -161,7 +162,7 @@ def _match(text: str, words: tuple[str, ...]) -> SpeciesMatch:
     return SpeciesMatch(
         written=text,
         key=key,
-        label=key,
+        label=" ".join((*qualifiers, reading.own_name)) if reading.own_name else key,
         outcome=reading.outcome,
         wood=woods().get(reading.name),
         qualifiers=qualifiers,
@@ -257,12 +258,22 @@ def _spellings(wood: Wood) -> list[tuple[str, _Reading]]:
         usual = _Reading(Outcome.GUESSED, meant, reason)
         return [(name, usual) for name in (wood.name, *wood.short_forms)]
     named = [(name, _Reading(Outcome.NAMED, wood.name)) for name in (wood.name, *_scientific(wood))]
-    alias = [(name, _Reading(Outcome.ALIAS, wood.name, f"another name of {wood.name}")) for name in wood.aliases]
+    alias = [
+        (name, _Reading(Outcome.ALIAS, wood.name, f"another name of {wood.name}", own_name=_own_name(name, wood)))
+        for name in wood.aliases
+    ]
     short = [
         (name, _Reading(Outcome.GUESSED, wood.name, f"{name!r} is taken as short for {wood.name}"))
         for name in wood.short_forms
     ]
     return named + alias + short
+
+
+def _own_name(alias: str, wood: Wood) -> str:
+    """What to print for the maker who uses this name: itself, unless it is the wood's name in another spelling."""
+    usual = plain_words(wood.name)
+    spelling = any(word != other and is_near(word, other) for word in plain_words(alias) for other in usual)
+    return "" if spelling or "".join(plain_words(alias)) == "".join(usual) else alias
 
 
 def _scientific(wood: Wood) -> tuple[str, ...]:

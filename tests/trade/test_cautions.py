@@ -28,7 +28,7 @@ REPORTED = [
     ("beech", "beech: allergy and a link with cancer of the nose reported (eyes, skin, breathing)."),
     ("yellow birch", "yellow birch: allergy reported (breathing), for birch."),
     ("cocobolo", "cocobolo: irritation and allergy reported (eyes, skin, breathing)."),
-    ("gaboon ebony", "african ebony: irritation and allergy reported (eyes, skin), for ebony."),
+    ("gaboon ebony", "gaboon ebony: irritation and allergy reported (eyes, skin), for ebony."),
     ("goncalo alves", "goncalo alves: allergy reported (eyes, skin)."),
     ("greenheart", "greenheart: allergy reported (eyes, skin)."),
     ("iroko", "iroko: irritation, allergy and inflammation of the lungs reported (eyes, skin, breathing)."),
@@ -48,7 +48,7 @@ REPORTED = [
     ("western red cedar", "western red cedar: allergy reported (breathing)."),
     ("yew", "yew: irritation reported (eyes, skin)."),
     ("zebrawood", "zebrawood: allergy reported (eyes, skin)."),
-    ("pau ferro", "bolivian rosewood: allergy and irritation reported (eyes, skin, breathing), partly for rosewood."),
+    ("pau ferro", "pau ferro: allergy and irritation reported (eyes, skin, breathing), partly for rosewood."),
     (
         "spalted red maple",
         "spalted red maple: allergy and inflammation of the lungs reported (breathing), for spalted maple.",

@@ -44,6 +44,21 @@ def test_a80_padouk_is_padauk(text):
     assert (match.key, match.label, match.certain) == ("padauk", "padauk", True)
 
 
+@pytest.mark.parametrize(
+    ("text", "key", "label"),
+    [
+        ("Khaya", "african mahogany", "khaya"),
+        ("maple, hard", "sugar maple", "hard maple"),
+        ("Maple, hard (curly)", "curly sugar maple", "curly hard maple"),
+        ("Sugar maple", "sugar maple", "sugar maple"),
+        ("Acer saccharum", "sugar maple", "sugar maple"),
+    ],
+)
+def test_a_wood_is_called_as_its_maker_calls_it_whatever_it_is_compared_by(text, key, label):
+    match = find_species(text)
+    assert (match.key, match.label) == (key, label)
+
+
 def test_a80_a_wood_that_is_not_listed_keeps_its_label_and_is_flagged():
     match = find_species("zircote")
     assert match.outcome is Outcome.UNKNOWN

@@ -78,7 +78,7 @@ def test_an_unlisted_wood_has_nothing_but_its_label():
 def test_a_treated_wood_does_not_take_the_figures_of_the_untreated_one():
     found = wood_figures(find_species("torrefied hard maple"))
     assert (found.radial, found.gravity, found.colour) == (None, None, None)
-    assert found.asks[0].startswith("torrefied sugar maple: no figure for")
+    assert found.asks[0].startswith("torrefied hard maple: no figure for")
 
 
 def test_every_wood_either_has_a_figure_with_a_source_or_asks():
