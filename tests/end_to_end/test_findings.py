@@ -12,4 +12,4 @@ def test_findings_stand_at_their_cells(fill, suffix, tmp_path):
     found = {problem.place: problem.found for problem in check(fill(tmp_path / f"job{suffix}", rows)).problems}
     assert found["Targets!C5"] == "a slice of 0.0200 in of wenge, thinner than any on Measurements"
     texts = [problem.found for problem in check(tmp_path / f"job{suffix}").problems if problem.place == "Targets!B3"]
-    assert "maple, which may be the sugar maple named elsewhere" in texts
+    assert "maple, which may be the hard maple named elsewhere" in texts
