@@ -38,7 +38,10 @@ def check_slices(
     slices: Sequence[SawnSlice], needs: Sequence[Need], learned: Learned, gauge: Gauging, inputs: Inputs
 ) -> list[CheckedSlice]:
     """Judge every slice, in the order of sawing."""
-    return [_check(item, needs, learned, gauge, inputs) for item in slices]
+    # Of needs that are alike only the first can be the nearest, and jobs of many panels have many.
+    first = {(need.species, need.sawn_mm): need for need in reversed(needs)}
+    different = [need for need in needs if first[need.species, need.sawn_mm] is need]
+    return [_check(item, different, learned, gauge, inputs) for item in slices]
 
 
 def readings_of(item: SawnSlice) -> Readings:

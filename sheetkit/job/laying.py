@@ -79,18 +79,21 @@ def _wanted(panel: PanelToMake, layer: Layer) -> WantedLayer:
 def _pieces(need: Need, inputs: Inputs) -> list[MeasuredSlice]:
     """The layers that the slices of a need give, each with its own corners."""
     pieces: list[MeasuredSlice] = []
+    kind = kind_of(need.panel, need.species, need.finished_mm)
     for order, (item, count) in enumerate(need.slices):
         if item.mean_mm is None:
             continue
+        number = item.number if item.number is not None else order
+        name, grain = (item.board.board, item.board.grain or "") if item.board else ("", "")
         for place in range(count):
             pieces.append(
                 MeasuredSlice(
                     key=piece_key(item, place, count),
-                    kind=kind_of(need.panel, need.species, need.finished_mm),
+                    kind=kind,
                     corners=piece_corners(item, place, count, inputs.shop.sanding_mm),
-                    board=item.board.board if item.board else "",
-                    sawn=item.number if item.number is not None else order,
-                    grain=item.board.grain or "" if item.board else "",
+                    board=name,
+                    sawn=number,
+                    grain=grain,
                 )
             )
     return pieces
@@ -115,22 +118,19 @@ def piece_corners(item: SawnSlice, place: int, count: int, sanding_mm: float) ->
     off = 2.0 * sanding_mm
     mean = (item.mean_mm or 0.0) - off
     row = item.row
-    four = (row.near_left_mm, row.near_right_mm, row.far_left_mm, row.far_right_mm)
-    if row.pressed > 1 or any(corner is None for corner in four):
+    a, b, c, d = row.near_left_mm, row.near_right_mm, row.far_left_mm, row.far_right_mm
+    if row.pressed > 1 or a is None or b is None or c is None or d is None:
         return Corners(mean, mean, mean, mean, mean)
-    near_left, near_right, far_left, far_right = (corner - off for corner in four if corner is not None)
-
-    def at(near: float, far: float, along: float) -> float:
-        return near + (far - near) * along
-
+    near_left, near_right, far_left, far_right = a - off, b - off, c - off, d - off
     near, far = place / count, (place + 1) / count
     mean_of_slice = (near_left + near_right + far_left + far_right) / 4.0
     bow = row.middle_mm - off - mean_of_slice if row.middle_mm is not None and count == 1 else 0.0
-    middle = at((near_left + near_right) / 2.0, (far_left + far_right) / 2.0, (near + far) / 2.0)
+    near_middle = (near_left + near_right) / 2.0
+    middle = near_middle + ((far_left + far_right) / 2.0 - near_middle) * ((near + far) / 2.0)
     return Corners(
-        near_left_mm=at(near_left, far_left, near),
-        near_right_mm=at(near_right, far_right, near),
-        far_left_mm=at(near_left, far_left, far),
-        far_right_mm=at(near_right, far_right, far),
+        near_left_mm=near_left + (far_left - near_left) * near,
+        near_right_mm=near_right + (far_right - near_right) * near,
+        far_left_mm=near_left + (far_left - near_left) * far,
+        far_right_mm=near_right + (far_right - near_right) * far,
         middle_mm=middle + bow,
     )

@@ -102,10 +102,10 @@ def _drift_of_run(observations: Sequence[Observation]) -> Drift | None:
     orders: list[float] = []
     values: list[float] = []
     for members in groups.values():
-        cuts = [one.order or 0.0 for one in members]
-        orders += [cut - fmean(cuts) for cut in cuts]
-        middle = fmean(one.offset_mm for one in members)
-        values += [one.offset_mm - middle for one in members]
+        cuts, offsets = [one.order or 0.0 for one in members], [one.offset_mm for one in members]
+        middle_cut, middle = fmean(cuts), fmean(offsets)
+        orders += [cut - middle_cut for cut in cuts]
+        values += [offset - middle for offset in offsets]
     return drift(orders, values)
 
 

@@ -121,8 +121,11 @@ def share_out(
         layers: layers that a slice gives, by board name and panel name
     """
     have = {need.key: need.have for need in needs}
+    known: dict[str, list[Need]] = {}
     for item, nearest in slices:
-        alike = [n for n in needs if n.species == nearest.species and abs(n.sawn_mm - nearest.sawn_mm) < SAME_MM]
+        if nearest.key not in known:
+            known[nearest.key] = _alike(nearest, needs)
+        alike = known[nearest.key]
         board = item.board.board if item.board else ""
         fitting = [(need, layers.get((board, need.panel), 0) * item.row.pressed) for need in alike]
         fitting = [(need, count) for need, count in fitting if count]
@@ -131,3 +134,7 @@ def share_out(
         need, count = next((pair for pair in fitting if have[pair[0].key] < pair[0].layers), fitting[0])
         need.slices.append((item, count))
         have[need.key] += count
+
+
+def _alike(nearest: Need, needs: Sequence[Need]) -> list[Need]:
+    return [n for n in needs if n.species == nearest.species and abs(n.sawn_mm - nearest.sawn_mm) < SAME_MM]

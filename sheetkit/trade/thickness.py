@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import cache
 from math import fsum, hypot, sqrt
 from statistics import NormalDist, fmean, stdev
 
@@ -232,7 +233,7 @@ def judge(
     ('in tolerance', 'reading 2')
     """
     uncertainty = reading_uncertainty(caliper_mm, repeatability_mm, readings.pressed)
-    factor = NormalDist().inv_cdf(1 - risk)
+    factor = _guard_factor(risk)
     guard = factor * uncertainty
     shape = shape_of(readings)
     notes = _notes(readings, tolerance_mm, caliper_mm, guard)
@@ -256,6 +257,11 @@ def judge(
         chance_in=chance_between(worst, uncertainty, target_mm - tolerance_mm, target_mm + tolerance_mm),
         notes=notes,
     )
+
+
+@cache
+def _guard_factor(risk: float) -> float:
+    return NormalDist().inv_cdf(1 - risk)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
