@@ -16,6 +16,8 @@ from sheetkit.trade.handles import blank_axes, complement, faces_of_blank, layer
 from sheetkit.trade.pattern import edges_of_layers, layer_at, locate, points_of_piece
 
 InWords = Callable[[float], str]
+EDGE_MM = 34.0
+"""Height on the page of a panel's edge."""
 LEAST_ROOM_PX = 13.0
 """A layer narrower than this on the page gets no letter of its own below it."""
 
@@ -36,14 +38,17 @@ def draw_panel_edge(panel: PanelLook, in_words: InWords = plain_mm) -> Drawing:
     """The edge of one panel, layer by layer, with a letter under each layer that has room for one."""
     pattern = panel.pattern()
     scale = best_scale(pattern.stack_mm, 0.0)
-    surface = StackOnEdge(pattern, stretch_mm=34.0 / scale)
     pixels = PIXELS_PER_MM * scale
+    # Every row of pixels is like the first.
+    row = drawn(panel, StackOnEdge(pattern, stretch_mm=1.0 / pixels), scale)
+    high = round(EDGE_MM * PIXELS_PER_MM)
+    whole = Render(*(np.broadcast_to(part, (high, *part.shape[1:])) for part in (row.light, row.cover)))
     letters, marks = letters_of(panel.layers), []
     edges = edges_of_layers(pattern)[::2] * pixels
     for layer, start in zip(panel.layers, edges, strict=False):
         if layer.thickness_mm * pixels >= LEAST_ROOM_PX:
             marks.append((start + layer.thickness_mm * pixels / 2, letters[layer.species, layer.colour]))
-    figure = Figure(drawn(panel, surface, scale), across=in_words(pattern.stack_mm), marks=marks)
+    figure = Figure(whole, across=in_words(pattern.stack_mm), marks=marks)
     facts = [
         f"{_layers(panel)}, first face on the left; {scale_in_words(scale)}",
         f"From the first face: {order_of(panel.layers)}",

@@ -114,7 +114,8 @@ def _wrapped(text: str, room_px: int, size_px: int) -> list[str]:
     lines = [""]
     for word in text.split():
         longer = f"{lines[-1]} {word}".strip()
-        if _length(longer, size_px) <= room_px or not lines[-1]:
+        # No letter is wider than its size, so that a short line need not be measured.
+        if len(longer) * size_px <= room_px or _length(longer, size_px) <= room_px or not lines[-1]:
             lines[-1] = longer
         else:
             lines.append(word)
@@ -148,6 +149,8 @@ def _paste(page: Image.Image, figure: Figure, top: int) -> None:
 
 def _over(drawn: Render, behind: "NDArray[np.uint8]") -> "NDArray[np.uint8]":
     """The view over what lies behind it, mixed in linear light."""
+    if drawn.cover.min(initial=1.0) >= 1.0:
+        return bytes_of(drawn.light.astype(np.float64))
     bare = (1.0 - drawn.cover)[..., None]
     light_of = (np.arange(256) / 255) ** 2.2
     return bytes_of(drawn.light + bare * light_of[behind])
