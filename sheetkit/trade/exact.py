@@ -8,6 +8,10 @@ but not a whole number of nanometres), so sums and comparisons of lengths are ma
 from math import gcd
 
 PICOMETRES_PER_MM = 1_000_000_000
+PLAIN_PM = 1e13
+SURELY = 0.49
+"""Below ten metres a product of two floats is off by less than 0.001 pm, so that one this near to a whole number rounds
+to it; only halfway cases and longer lengths need whole numbers of any size."""
 HAIR_PM = 1_000
 """A miss of less than this, one nanometre, is the arithmetic's doing and not the wood's."""
 
@@ -23,6 +27,11 @@ def picometres(length_mm: float) -> int:
     >>> picometres(25.4 * 0.0625 + 25.4 * 0.045)
     2730500000
     """
+    scaled = length_mm * PICOMETRES_PER_MM
+    if -PLAIN_PM < scaled < PLAIN_PM:
+        nearest = round(scaled)
+        if abs(scaled - nearest) < SURELY:
+            return nearest
     numerator, denominator = abs(length_mm).as_integer_ratio()
     whole = (2 * numerator * PICOMETRES_PER_MM + denominator) // (2 * denominator)
     return whole if length_mm >= 0 else -whole

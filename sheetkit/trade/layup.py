@@ -3,7 +3,7 @@
 from collections import deque
 from collections.abc import Sequence
 
-from sheetkit.trade.exact import total_mm
+from sheetkit.trade.exact import millimetres, picometres, total_mm
 from sheetkit.trade.layup_deal import Hand, badness, deal, targets_by_kind
 from sheetkit.trade.layup_model import (
     TURNS,
@@ -64,10 +64,11 @@ def lay_up(
         for hand, stack, as_sawn in zip(hands, stacks, before, strict=True)
     ]
     used = {layer.slice_key for panel in laid for layer in panel.layers}
-    out = [piece for piece in fitting if piece.key not in used]
-    out.sort(key=lambda piece: (-badness(piece, targets[piece.kind]), piece.key))
+    bad = table.badness.tolist()
+    out = [(-worst, piece.key) for worst, piece in zip(bad, fitting, strict=True) if piece.key not in used]
+    out.sort()
     unfit = [piece.key for piece in slices if piece.kind not in targets]
-    return Layup(tuple(laid), (*(piece.key for piece in out), *unfit), residual, bound, options.resolution_mm)
+    return Layup(tuple(laid), (*(key for _, key in out), *unfit), residual, bound, options.resolution_mm)
 
 
 def _search(table: Table, stacks: list[Stack], spare: list[int], options: LayupOptions) -> tuple[float, float]:
@@ -90,12 +91,14 @@ def _search(table: Table, stacks: list[Stack], spare: list[int], options: LayupO
 def _table(slices: Sequence[MeasuredSlice], targets: dict[str, float]) -> Table:
     import numpy as np
 
-    kinds = list(targets)
+    kinds = {kind: number for number, kind in enumerate(targets)}
+    targets_pm = {kind: picometres(target) for kind, target in targets.items()}
+    off_pm = [picometres(piece.corners.mean_mm) - targets_pm[piece.kind] for piece in slices]
     return Table(
-        off=np.array([total_mm([piece.corners.mean_mm, -targets[piece.kind]]) for piece in slices]),
+        off=np.array([millimetres(off) for off in off_pm]),
         end=np.array([piece.corners.end_taper_mm for piece in slices]),
         side=np.array([piece.corners.side_taper_mm for piece in slices]),
-        kind=np.array([kinds.index(piece.kind) for piece in slices], dtype=np.int64),
+        kind=np.array([kinds[piece.kind] for piece in slices], dtype=np.int64),
         badness=np.array([badness(piece, targets[piece.kind]) for piece in slices]),
     )
 

@@ -37,7 +37,7 @@ def badness(piece: MeasuredSlice, target_mm: float) -> float:
     """
     at = piece.corners
     readings = (at.near_left_mm, at.near_right_mm, at.far_left_mm, at.far_right_mm, at.middle_mm)
-    return max(abs(reading - target_mm) for reading in readings)
+    return max(max(readings) - target_mm, target_mm - min(readings))
 
 
 def targets_by_kind(panels: Sequence[WantedPanel]) -> dict[str, float]:
@@ -82,12 +82,15 @@ def deal(
     missing: list[dict[str, int]] = [{} for _ in panels]
     spare: list[int] = []
     by_kind: dict[str, list[int]] = {}
+    bad: dict[int, float] = {}
+    rooms = [Counter(layer.kind for layer in panel.layers) for panel in panels]
     for place, piece in enumerate(slices):
         by_kind.setdefault(piece.kind, []).append(place)
     for kind, target in targets.items():
         fitting = by_kind.get(kind, [])
-        fitting.sort(key=lambda place: (badness(slices[place], target), place))
-        room = [Counter(layer.kind for layer in panel.layers)[kind] for panel in panels]
+        bad |= {place: badness(slices[place], target) for place in fitting}
+        fitting.sort(key=lambda place: (bad[place], place))
+        room = [layers[kind] for layers in rooms]
         filled = _filled(room, len(fitting))
         turns = _turns(filled, options.best_first)
         for place, panel in zip(fitting, turns, strict=False):
@@ -96,7 +99,7 @@ def deal(
         for number, (wanted, got) in enumerate(zip(room, filled, strict=True)):
             if wanted > got:
                 missing[number][kind] = wanted - got
-    spare.sort(key=lambda place: (badness(slices[place], targets[slices[place].kind]), place))
+    spare.sort(key=lambda place: (bad[place], place))
     dealt = [Hand(panel, tuple(sorted(hand)), short) for panel, hand, short in zip(panels, hands, missing, strict=True)]
     return dealt, spare
 

@@ -6,11 +6,14 @@ remains is below the resolution.
 """
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from sheetkit.trade.layup_model import TURNS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -20,6 +23,8 @@ if TYPE_CHECKING:
 
 MOST_CHANGES = 400
 MOST_PAIRS = 2_000_000
+PAIRS_AT_ONCE = 100_000
+"""So many pairs are looked at in one go, which keeps the numbers where they are quick to reach."""
 HARDLY = 1e-9
 GOOD_STEP = 0.3
 """Of the changes that gain at least this share of the largest gain, the one that takes the least bad slice is made."""
@@ -80,6 +85,7 @@ class Changes:
     worse: "Floats"
 
 
+@cache
 def signs() -> "tuple[Floats, Floats]":
     """List what each turn does to the end taper and to the side taper.
 
@@ -165,17 +171,56 @@ def meet_total(table: Table, stack: Stack, spare: "Places") -> "Places":
     """
     import numpy as np
 
-    where, which = _of_one_kind(table, stack, spare)
+    alike = {kind: np.flatnonzero(table.kind[spare] == kind) for kind in set(table.kind[stack.used].tolist())}
     for _ in range(MOST_CHANGES):
         total = float(table.off[stack.used].sum())
-        now = max(0.0, abs(total) - float(stack.leeway[0]))
-        gone, come = stack.used[where], spare[which]
-        reached = np.maximum(np.abs(total + table.off[come] - table.off[gone]) - stack.leeway[0], 0.0)
-        best = _cheapest(now - reached, table.badness[come] - table.badness[gone])
-        if best is None:
+        if abs(total) - float(stack.leeway[0]) <= HARDLY:
             break
-        stack.used[where[best]], spare[which[best]] = come[best], gone[best]
+        exchange = _cheapest_exchange(table, stack, spare, alike, total)
+        if exchange is None:
+            break
+        place, come = exchange
+        stack.used[place], spare[come] = spare[come], stack.used[place]
     return spare
+
+
+def _cheapest_exchange(
+    table: Table, stack: Stack, spare: "Places", alike: "dict[int, Places]", total: float
+) -> tuple[int, int] | None:
+    """As `_cheapest`, one slice of the stack after another: thousands of spare slices make millions of exchanges.
+
+    Returns:
+        Place in the stack, and place among the spare slices.
+    """
+    import numpy as np
+
+    free = stack.leeway[0]
+    now = max(0.0, abs(total) - float(free))
+
+    def exchanges() -> "Iterator[tuple[int, Places, Floats]]":
+        for place, gone in enumerate(stack.used.tolist()):
+            near = alike[int(table.kind[gone])]
+            reached = np.maximum(np.abs(total + table.off[spare[near]] - table.off[gone]) - free, 0.0)
+            yield place, near, now - reached
+
+    def priced() -> "Iterator[tuple[int, Places, Floats, Floats]]":
+        for place, near, gain in exchanges():
+            good = np.flatnonzero(gain >= GOOD_STEP * most)
+            worse = table.badness[spare[near[good]]] - table.badness[stack.used[place]]
+            yield place, near[good], gain[good], np.maximum(worse, 0.0) / np.maximum(gain[good], HARDLY)
+
+    most = max((float(gain.max(initial=0.0)) for _, _, gain in exchanges()), default=0.0)
+    if most <= HARDLY:
+        return None
+    least = min(float(price.min(initial=np.inf)) for *_, price in priced())
+    largest, chosen = 0.0, None
+    for place, near, gain, price in priced():
+        cheap = np.flatnonzero(price <= least + HARDLY)
+        if len(cheap):
+            best = cheap[np.argmax(gain[cheap])]
+            if gain[best] > largest:
+                largest, chosen = float(gain[best]), (place, int(near[best]))
+    return chosen
 
 
 def refine(table: Table, stack: Stack, spare: "Places") -> "Places":
@@ -320,13 +365,28 @@ def _best_two(changes: Changes, missed: "Floats", leeway: "Floats", now: float) 
     best = now - HARDLY
     chosen: tuple[int, ...] = ()
     for rows in np.array_split(first, -(-len(first) // 64)):
-        reached = beyond(missed + changes.step[rows][:, None, :] + changes.step[None, :, :], leeway)
-        same = changes.place[rows][:, None] == changes.place[None, :]
-        twice = changes.to[rows][:, None] == changes.to[None, :]
-        reached[same | twice] = np.inf
-        least = int(np.argmin(reached))
-        if reached.flat[least] < best:
-            best, chosen = float(reached.flat[least]), (int(rows[least // count]), least % count)
+        for some in np.array_split(rows, min(len(rows), -(-len(rows) * count // PAIRS_AT_ONCE))):
+            reached = _reached_by_two(changes, some, missed, leeway)
+            least = int(np.argmin(reached))
+            if reached.flat[least] < best:
+                best, chosen = float(reached.flat[least]), (int(some[least // count]), least % count)
         if best <= HARDLY:
             break
     return chosen
+
+
+def _reached_by_two(changes: Changes, first: "Places", missed: "Floats", leeway: "Floats") -> "Floats":
+    """What is missed after each of these changes together with every other; infinite where both cannot be made."""
+    import numpy as np
+
+    reached: Floats = np.zeros((len(first), len(changes.place)))
+    for number in range(3):
+        steps = changes.step[:, number]
+        excess = (missed[number] + steps[first])[:, None] + steps[None, :]
+        np.abs(excess, out=excess)
+        excess -= leeway[number]
+        np.maximum(excess, 0.0, out=excess)
+        reached += excess
+    same = changes.place[first][:, None] == changes.place[None, :]
+    reached[same | (changes.to[first][:, None] == changes.to[None, :])] = np.inf
+    return reached

@@ -83,3 +83,10 @@ def test_a_sum_collects_no_binary_dust():
 def test_dividing_by_nothing_is_refused(function, part):
     with pytest.raises(ValueError, match=f"^a length of {part} mm cannot be divided by; wanted more than 0 mm$"):
         function(1.0, part)
+
+
+@given(st.floats(-1e7, 1e7) | st.integers(-(10**13), 10**13).map(lambda halves: halves / 2e9))
+def test_a_length_becomes_the_nearest_whole_picometre_halfway_away_from_zero(length_mm: float):
+    """Python's fractions, which hold every float exactly, as the outside reckoner; halfway cases among them."""
+    whole = (abs(Fraction(length_mm)) * 10**9 + Fraction(1, 2)).__floor__()
+    assert picometres(length_mm) == (whole if length_mm >= 0 else -whole)
