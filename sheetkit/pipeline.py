@@ -30,7 +30,7 @@ class Progress:
     """How far the job is.
 
     Attributes:
-        unit: "in" or "mm", the unit of the result sheets
+        unit: unit of the result sheets: "in", "mm", "thou" or "64ths"
         slices_sawn: slices on Measurements, those pressed together counted one by one
         slices_left: slices that the plan still asks for, spares included
         offsets_mm: what the readings teach, by wood: slice less set thickness [mm]; woods without readings are absent
@@ -167,19 +167,19 @@ def refresh(
         written = save(path, write, keep_copy=keep_copy, as_read=as_read)
     made: list[str] = []
     if pictures is not None and not dry_run:
-        made = _write_files(Path(pictures), path.stem, picture_files(results, Measure(inputs.unit)))
+        made = _write_files(Path(pictures), path.stem, picture_files(results, Measure(inputs.shown_in)))
     printed = print_page(sheets, inputs.unit) if print_page else ""
     return Outcome(
         path=path,
         written=written,
         dry_run=dry_run,
-        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.unit))],
+        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.shown_in))],
         problems=by_harm(results.problems),
         assumptions=inputs.assumptions,
         records=inputs.records,
         sheets={sheet.key: sheet.name for sheet in sheets},
         pictures=made,
-        progress=_progress(inputs.unit, results),
+        progress=_progress(inputs.shown_in, results),
         content="" if dry_run else content,
         pdf=printed,
     )
@@ -256,9 +256,9 @@ def check(path: Path | str) -> Outcome:
         path=path,
         written=False,
         dry_run=True,
-        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.unit))],
+        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.shown_in))],
         problems=by_harm(results.problems),
         assumptions=inputs.assumptions,
         records=inputs.records,
-        progress=_progress(inputs.unit, results),
+        progress=_progress(inputs.shown_in, results),
     )

@@ -4,6 +4,7 @@ from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import floor
 
 from sheetkit.graft.ods_codes import Piece, PieceKind, Section, Shape, sections_of
 
@@ -98,7 +99,7 @@ def _fraction(value: float, digits: str) -> str:
     """A whole number and a fraction, or a fraction alone."""
     above, _, below = (part.strip() for part in digits.partition("/"))
     if below.strip("?#0"):
-        scaled, denominator = round(value * int(below)), int(below)
+        scaled, denominator = floor(value * int(below) + 0.5), int(below)
     else:
         part = Fraction(value).limit_denominator(10 ** len(below) - 1)
         scaled, denominator = part.numerator, part.denominator

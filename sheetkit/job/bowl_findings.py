@@ -37,8 +37,8 @@ def _walls(answer: BowlAnswer, measure: Measure) -> Iterator[CellProblem]:
             f"a bowl of which {many} not close; below ring {worst.ring} the pieces miss by {text(-worst.overlap_mm)}"
         )
     else:
-        least = text(max(0.0, answer.least_wall_mm))
-        found = f"a wall of {text(row.wall_mm)} of which {least} is left at the thinnest place"
+        wall, least = measure.board_texts(row.wall_mm, max(0.0, answer.least_wall_mm))
+        found = f"a wall of {wall} of which {least} is left at the thinnest place"
     yield CellProblem(
         row.place.sheet, row.place.cell("wall_mm"), found,
         f"rings that keep the wall; with this board and wall the side must lean {_steepest(answer)} from upright",
@@ -58,30 +58,31 @@ def _mend(answer: BowlAnswer, measure: Measure) -> str:
     if fewest is not None and fewest.met and fewest.value != answer.row.boards:
         ways.append(f"take rings from {int(fewest.value)} boards in turn (Boards in turn)")
     if not answer.missed_joints and answer.least_wall_mm > 0:
-        ways.append(f"ask for a wall of {measure.board_text(answer.least_wall_mm)}")
+        ways.append(f"ask for a wall of {measure.most_text(answer.least_wall_mm)}")
     if answer.row.profile == "straight":
         ways.append("leave Height and Rings empty for the tallest straight bowl that keeps the wall")
     return ", or ".join(ways) or "make the side flatter, the wall thinner or the board thicker"
 
 
 def _board(answer: BowlAnswer, measure: Measure) -> Iterator[CellProblem]:
-    row, stack, text = answer.row, answer.stack, measure.board_text
+    row, stack = answer.row, answer.stack
     if answer.board_large_enough:
         return
     board, blank = answer.pattern.board, answer.plan.blank_diameter_mm
     least = min(board.length_mm, board.width_mm)
+    length, width, across = measure.board_texts(board.length_mm, board.width_mm, blank)
     rim = row.rim_diameter_mm - (blank - least)
-    nearest = f", or a rim of at most {text(rim)}" if rim > row.foot_diameter_mm else ""
+    nearest = f", or a rim of at most {measure.most_text(rim)}" if rim > row.foot_diameter_mm else ""
     if answer.steps:
         many = panels_side_by_side(blank, stack.thickness_mm, stack.glue_mm)
-        found = f"a board of {text(board.length_mm)} x {text(board.width_mm)} after the rounds of Steps"
+        found = f"a board of {length} x {width} after the rounds of Steps"
         fix = f"start from a longer or thicker panel; {many} side by side are as wide as the ring" + nearest
     else:
-        found = f"panel {stack.panel.name}, {text(board.length_mm)} long"
-        fix = f"make the panel at least {text(blank)} long{nearest}"
+        found = f"panel {stack.panel.name}, {length} long"
+        fix = f"make the panel at least {measure.least_text(blank)} long{nearest}"
     yield CellProblem(
         row.place.sheet, row.place.cell("rim_diameter_mm"), found,
-        f"a board for the largest ring of {row.piece}, {text(blank)} across", fix, Harm.STOPS_JOB,
+        f"a board for the largest ring of {row.piece}, {across} across", fix, Harm.STOPS_JOB,
     )  # fmt: skip
 
 
@@ -117,8 +118,9 @@ def _said_twice(answer: BowlAnswer, measure: Measure, inputs: Inputs) -> Iterato
         ("foot_diameter_mm", "foot", row.foot_diameter_mm, 2 * profile.radii_mm[0]),
     ):
         if abs(asked - drawn) > HAIR_MM:
+            typed, given = measure.board_texts(asked, drawn)
             yield CellProblem(
-                row.place.sheet, row.place.cell(field), f"a {word} of {text(asked)}",
-                f"{text(drawn)}, as the points on Profiles give it",
+                row.place.sheet, row.place.cell(field), f"a {word} of {typed}",
+                f"{given}, as the points on Profiles give it",
                 "correct either; the points were used", Harm.DOUBTFUL,
             )  # fmt: skip

@@ -32,7 +32,7 @@ def findings(
     stacks: Sequence[StackOutlook],
 ) -> list[CellProblem]:
     """Every finding of the engine."""
-    measure = Measure(inputs.unit)
+    measure = Measure(inputs.shown_in)
     return [
         *_empty(inputs),
         *_too_small(needs, rough, measure, inputs),
@@ -86,7 +86,7 @@ def never_freed(needs: Sequence[Need], plan: WorkPlan, learned: Learned, inputs:
 
 
 def _still(need: Need, learned: Learned, inputs: Inputs) -> CellProblem:
-    measure, place = Measure(inputs.unit), need.target.place
+    measure, place = Measure(inputs.shown_in), need.target.place
     thicker = measure.text(learned.of(need.species).offset_mm)
     return CellProblem(
         place.sheet, place.cell("thickness_mm"),
@@ -100,7 +100,7 @@ def _still(need: Need, learned: Learned, inputs: Inputs) -> CellProblem:
 
 
 def _within_a_division(need: Need, advance_mm: float, inputs: Inputs) -> CellProblem:
-    measure, place = Measure(inputs.unit), need.target.place
+    measure, place = Measure(inputs.shown_in), need.target.place
     return CellProblem(
         place.sheet, place.cell("thickness_mm"),
         f"a slice of {measure.text(need.sawn_mm)} that asks the fence to move {measure.text(advance_mm)}, less than "
@@ -123,7 +123,7 @@ def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) 
     if purchase is None:
         return f"put more {shortage.species} on Stock, or ask for fewer or thinner layers"
     whole = total_mm([purchase.usable_mm, inputs.shop.truing_mm, inputs.shop.held_mm])
-    fix = f"buy one more {shortage.species} board at least {measure.board_text(whole)} thick"
+    fix = f"buy one more {shortage.species} board at least {measure.least_text(whole)} thick"
     several = max(purchase.pieces.values(), default=1)
     if several > 1:
         fix += f", long and wide enough that each slice gives {several} layers"
@@ -143,7 +143,7 @@ def _first_board(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: I
     ]
     whole = total_mm([*advances, inputs.shop.truing_mm, inputs.shop.held_mm])
     return (
-        f"Stock has no {shortage.species} that may be used; put a board at least {measure.board_text(whole)} thick "
+        f"Stock has no {shortage.species} that may be used; put a board at least {measure.least_text(whole)} thick "
         "there, or thinner if each slice gives several layers"
     )
 
@@ -164,11 +164,12 @@ def _too_small(
         ):
             short = size_short_by(have, min(needed)) if have is not None and needed else 0.0
             if have is not None and short > 0.0:
+                has, least, by = measure.board_texts(have, min(needed), short)
                 yield CellProblem(
                     board.place.sheet, board.place.cell(field),
-                    f"board {board.board}, {measure.board_text(have)} {word}",
-                    f"at least {measure.board_text(min(needed))}, the rough size of the smallest panel of its wood",
-                    f"it is short by {measure.board_text(short)}, so no slice is planned from it; "
+                    f"board {board.board}, {has} {word}",
+                    f"at least {least}, the rough size of the smallest panel of its wood",
+                    f"it is short by {by}, so no slice is planned from it; "
                     "allow less trim on Job, or keep it for another job",
                 )  # fmt: skip
 
@@ -180,10 +181,11 @@ def _off_thickness(stacks: Sequence[StackOutlook], measure: Measure) -> Iterator
         if panel.place is None or panel.thickness_mm is None or panel.tolerance_mm is None:
             continue
         if abs(stack.estimate.total_mm - panel.thickness_mm) > panel.tolerance_mm:
+            comes, wanted = measure.panel_text(stack.estimate.total_mm), measure.panel_text(panel.thickness_mm)
             yield CellProblem(
                 panel.place.sheet, panel.place.cell("thickness_mm"),
-                f"panel {panel.name}, whose {_layers_come(stack.layers)} to {measure.text(stack.estimate.total_mm)}",
-                f"{measure.text(panel.thickness_mm)}, within {measure.text(panel.tolerance_mm)}",
+                f"panel {panel.name}, whose {_layers_come(stack.layers)} to {comes}",
+                f"{wanted}, within {measure.text(panel.tolerance_mm)}",
                 "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest",
                 Harm.DOUBTFUL,
             )  # fmt: skip
@@ -245,11 +247,12 @@ def _overspent(states: Mapping[str, BoardState], measure: Measure) -> Iterator[C
         over = total_mm([state.position_mm, -state.first_usable_mm])
         if over > 0.0:
             place = state.board.place
+            used, most = measure.board_texts(state.position_mm, state.first_usable_mm)
             yield CellProblem(
                 place.sheet, place.cell("thickness_mm"),
                 f"board {state.board.board}, whose {counted(state.sawn, 'slice')} "
-                f"used up {measure.board_text(state.position_mm)}",
-                f"no more than {measure.board_text(state.first_usable_mm)}, what truing and holding leave",
+                f"used up {used}",
+                f"no more than {most}, what truing and holding leave",
                 "give the thickness before the first pass, or correct Board or Set thickness on Measurements",
                 Harm.DOUBTFUL,
             )  # fmt: skip

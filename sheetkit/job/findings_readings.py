@@ -12,7 +12,7 @@ from sheetkit.tables.inputs import Inputs
 
 def findings_readings(kerfs: Sequence[BoardKerf], gauge: Gauging, inputs: Inputs) -> list[CellProblem]:
     """Boards whose thickness now does not fit their slices, and repeat readings that repeat nothing."""
-    return [*_boards(kerfs, Measure(inputs.unit)), *_repeats(gauge, inputs)]
+    return [*_boards(kerfs, Measure(inputs.shown_in)), *_repeats(gauge, inputs)]
 
 
 def _boards(kerfs: Sequence[BoardKerf], measure: Measure) -> Iterator[CellProblem]:

@@ -254,9 +254,9 @@ def handle_problems(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> I
             f"wish for {measure.text(answer.wish.lengths_mm[1])}" + _thinner(answer, measure), Harm.DOUBTFUL,
         )  # fmt: skip
     if row.crown_mm is not None and row.crown_mm > row.width_mm / 2:
+        crown, half = measure.board_texts(row.crown_mm, row.width_mm / 2)
         yield CellProblem(
-            row.place.sheet, row.place.cell("crown_mm"), f"a crown of {measure.board_text(row.crown_mm)}",
-            f"at most half the width, {measure.board_text(row.width_mm / 2)}",
+            row.place.sheet, row.place.cell("crown_mm"), f"a crown of {crown}", f"at most half the width, {half}",
             "give the rise of the rounded face alone; beyond half the width it is no arc of the face", Harm.DOUBTFUL,
         )  # fmt: skip
 
@@ -275,15 +275,17 @@ def _too_large(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> CellPr
     field, wanted = "length_mm", f"a blank that fits into {where}"
     if answer.blanks is not None and answer.blanks.rows == 0:
         field = "width_mm"
-        found = f"a blank of {text(answer.section_mm[0])} across from {where}, which is {text(board.thickness_mm)} wide"
-        fix = f"make the panel wider, or the piece narrower by {text(answer.section_mm[0] - board.thickness_mm)}"
+        section, wide = answer.section_mm[0], board.thickness_mm
+        across, has, by = measure.board_texts(section, wide, section - wide)
+        found = f"a blank of {across} across from {where}, which is {has} wide"
+        fix = f"make the panel wider, or the piece narrower by {by}"
     elif refused is not None:
-        found = refused.sentence(text)
+        found = refused.sentence(measure.board_words(refused.lengths_mm))
         fix = "shorten the piece, lay it flatter to the layers, or add layers"
     else:
         least = panel_length_for(1, edge, row.length_mm, answer.section_mm[1], row.angle_deg).value
         found = f"a piece that does not fit into {where}, which is {text(board.length_mm)} long"
-        fix = f"make the panel at least {text(least)} long, or shorten the piece"
+        fix = f"make the panel at least {measure.least_text(least)} long, or shorten the piece"
     return CellProblem(row.place.sheet, row.place.cell(field), found, wanted, fix, Harm.STOPS_JOB)
 
 
@@ -294,7 +296,7 @@ def _too_few(answer: HandleAnswer, measure: Measure) -> CellProblem:
     per_panel = answer.blanks.count if answer.blanks else 1
     fix = f"make {counted(ceil(row.quantity / per_panel), 'such panel')}"
     if answer.length_needed is not None and answer.length_needed.met:
-        fix += f", or one {measure.board_text(answer.length_needed.value)} long"
+        fix += f", or one {measure.least_text(answer.length_needed.value)} long"
         fix += " each" if panel.copies > 1 else ""
     return CellProblem(
         row.place.sheet, row.place.cell("quantity"), f"{wanted} wanted of {row.piece}",

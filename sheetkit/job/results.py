@@ -119,7 +119,7 @@ def compute(inputs: Inputs) -> Results:
     steadiness = runs(checks, learned, states, {panel.name: panel.copies for panel in panels}, inputs)
     pieces = pieces_of(panels, laying, inputs)
     costing = costing_of(needs, checks, states, plan, gluing, pieces, inputs)
-    shortages = list(short_of_stock(needs, plan, Measure(inputs.unit), inputs))
+    shortages = list(short_of_stock(needs, plan, Measure(inputs.shown_in), inputs))
     problems = [
         *inputs.problems,
         *shortages,

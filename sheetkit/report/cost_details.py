@@ -90,7 +90,7 @@ def _time(page: Page, item: PanelCost, row: int) -> list[Value]:
 
 def boards(page: Page) -> None:
     """Every board that is opened, panel by panel."""
-    sheet, unit, coarse = page.sheet, page.measure.unit, page.measure.coarse
+    sheet, unit, coarse = page.sheet, page.measure.board_unit, page.measure.coarse
     sheet.section("Boards")
     charges = page.results.costing.charges
     if not charges:
@@ -127,8 +127,8 @@ def boards(page: Page) -> None:
 
 def _board(page: Page, charge: BoardCharge, row: int) -> list[Value]:
     board, price, measure = charge.board, charge.price, page.measure
-    start = measure.of(board.thickness_mm)
-    left = 0.0 if charge.whole else measure.of(max(0.0, charge.use.left_mm))
+    start = measure.of_board(board.thickness_mm)
+    left = 0.0 if charge.whole else measure.of_board(max(0.0, charge.use.left_mm))
     length = None if board.length_mm is None else board.length_mm / page.mm_per_sawn_unit
     per_foot = price.by_wood.price_per_board_foot if price.by_wood is not None else None
     foot_source = (
@@ -209,7 +209,7 @@ def slices(page: Page) -> None:
                 item.need.species, item.need.panel, item.board, measure.of(item.need.finished_mm),
                 measure.of(item.slice_mm), measure.of(item.used_mm),
                 Figure(item.slice_mm / item.used_mm, f"E{row}/F{row}"), item.layers,
-                page.live(item.money, f"F{at}*F{row}/G{at}", lacking="no price"),
+                page.live(item.money, f"F{at}*F{row}{measure.to_board}/G{at}", lacking="no price"),
                 page.live(each, f"I{row}/H{row}", lacking="no price"),
             ]
         )  # fmt: skip

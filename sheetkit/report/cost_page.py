@@ -41,7 +41,7 @@ class Page:
     @property
     def inch(self) -> bool:
         """The units of an inch shop."""
-        return self.measure.unit == "in"
+        return self.measure.inch
 
     @property
     def sawn_unit(self) -> str:

@@ -57,18 +57,18 @@ def _board(
     measure = live.measure
     sheet.section(f"Board {state.board.board}, {state.board.species}: {counted(len(passes), 'pass', 'passes')}")
     sheet.line(_start(state, inputs, measure))
-    unit = measure.unit
+    unit, board_unit = measure.unit, measure.board_unit
     headings = (
         Heading("Slice", look=Look.LARGE, note="Write this name on the slice. Numbers are never used again."),
         Heading(f"Layer ({unit})", measure.fine, "Finished thickness of the layer it is for."),
-        Heading(f"Set ({unit})", measure.fine, "Dialled beyond the kerf allowance. Type it into Measurements."),
+        Heading(f"Set ({unit})", measure.fine, f"Dialled beyond the kerf allowance. {_to_type(measure)}"),
         Heading("Turns", "0", "Whole turns of the dial from the trued face.", Look.LARGE),
         Heading("Divisions", "0", "Further divisions after the whole turns.", Look.LARGE),
         Heading(f"Dial at ({unit})", measure.fine, "The same position as a length.", Look.LARGE),
         Heading(f"Expect ({unit})", measure.fine, "Thickness that should come off."),
         Heading(f"Likely from ({unit})", measure.fine, "95 slices of 100 should fall between these two."),
         Heading(f"Likely to ({unit})", measure.fine, "Empty while the readings are too few to say."),
-        Heading(f"Left ({unit})", measure.coarse, "Thickness of the board that can still be sawn afterwards."),
+        Heading(f"Left ({board_unit})", measure.coarse, "Thickness of the board that can still be sawn afterwards."),
         Heading("Reading", look=Look.TO_FILL, note="To write in by hand at the saw; type it into Measurements later."),
     )
     first = sheet.next_row + 1
@@ -77,6 +77,13 @@ def _board(
         for what, column in (("names", 1), ("dials", 6), ("expected", 7)):
             live.keep_column(f"{what} {state.board.board}", sheet.sheet, area, column)
         live.keep(f"last dial {state.board.board}", sheet.sheet, area.last_row, 6)
+
+
+def _to_type(measure: Measure) -> str:
+    """Where the setting goes; a number in thou would be out of place under a heading in inches."""
+    if measure.unit == "thou":
+        return "Type it into Measurements with its unit, such as 31.5 thou, or write (thou) in the headings there."
+    return "Type it into Measurements."
 
 
 def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:
@@ -95,7 +102,8 @@ def _record(item: PlannedPass, state: BoardState, results: Results, live: Live, 
     likely, measure, species = item.interval_mm, live.measure, state.board.species
     offset = live.of(f"C{row}+[{plain(f'offset {species}')}]")
     of_offset = item.set_mm + results.learned.of(species).offset_mm
-    start = plain(f"start {state.board.board}")
+    start, to_board = plain(f"start {state.board.board}"), measure.to_board
+    left = f"[{start}]-[Truing pass]{to_board}-[Held back]{to_board}-F{row}{to_board}"
     return [
         item.slice_name,
         measure.of(item.need.finished_mm),
@@ -106,6 +114,6 @@ def _record(item: PlannedPass, state: BoardState, results: Results, live: Live, 
         Figure(measure.of(item.expected_mm), agreed(offset, of_offset, item.expected_mm)),
         measure.of(likely[0]) if likely else None,
         measure.of(likely[1]) if likely else None,
-        Figure(measure.of(item.left_mm), live.of(f"[{start}]-[Truing pass]-[Held back]-F{row}")),
+        Figure(measure.of_board(item.left_mm), live.of(left)),
         None,
     ]

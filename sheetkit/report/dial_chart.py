@@ -128,7 +128,7 @@ def _chart(series: Sequence[Series], shown: Sequence[float], measure: Measure, *
         column=1,
         width_mm=190.0,
         height_mm=105.0,
-        x_format=measure.coarse,
-        y_format=measure.coarse,
+        x_format=measure.axis,
+        y_format=measure.axis,
         y_range=axis_range(shown),
     )

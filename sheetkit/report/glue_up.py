@@ -61,7 +61,7 @@ def glue_up(inputs: Inputs, results: Results, measure: Measure, name: str, live:
     if not gluing.panels:
         sheet.line("Nothing to glue yet: Targets names no layer that could be read.", Look.STRONG)
         return sheet.sheet
-    page = _Page(sheet, inputs, measure, Amounts(measure.unit), live)
+    page = _Page(sheet, inputs, measure, Amounts(measure.board_unit), live)
     for item in gluing.panels:
         _in_short(page, item)
     sheet.blank()
@@ -230,11 +230,11 @@ def _press(page: _Page, item: PanelGluing) -> None:
         return
     sheet.section(f"Pressing panel {item.panel.name}")
     measure, shop = page.measure, page.inputs.shop
-    area = measure.of(measure.of(press.area_mm2))
+    area = measure.of_board(measure.of_board(press.area_mm2))
     rows = "one row" if press.rows == 1 else f"{press.rows} rows"
     sheet.line(
         f"Set {_clamps(press.used)} in {rows}, {measure.board_text(press.spacing_mm)} apart, on cauls at least "
-        f"{measure.board_text(press.caul_mm)} thick; {CAULS_SPREAD.removesuffix(' (common practice, no source)')}. "
+        f"{measure.least_text(press.caul_mm)} thick; {CAULS_SPREAD.removesuffix(' (common practice, no source)')}. "
         f"Tighten a little, set the layers flush, then tighten fully. {_slip(page)}"
     )
     headings = (
@@ -242,7 +242,7 @@ def _press(page: _Page, item: PanelGluing) -> None:
         Heading(f"Pressure ({amounts.pressure_unit})", "0.0", "Pressure on the face: force / face as glued. Published "
                 "figures disagree; follow the adhesive's data sheet."),
         Heading(f"Force ({amounts.force_unit})", "#,##0", "Pressure x face as glued, once: the same force passes "
-                f"through every line. Face: {area:,.1f} {measure.unit}2."),
+                f"through every line. Face: {area:,.1f} {measure.board_unit}2."),
         Heading(f"Short ({amounts.pressure_unit})", "0.0", "Pressure wanted less pressure given, never below 0."),
         Heading("What it means", note="Whether that presses as hard as is wanted."),
     )  # fmt: skip
@@ -316,7 +316,7 @@ def _settings(page: _Page) -> None:
     width = len(WIDTHS) - 3
     for item in found:
         sheet.grow(sheet.next_row, item.why, sum(WIDTHS[-width:]))
-        value = _default_text(_GLUE_SETTINGS[item.name], item.value, page.measure.unit)
+        value = _default_text(_GLUE_SETTINGS[item.name], item.value, page.measure.board_unit)
         cells = [ReportCell(item.name), ReportCell(value), ReportCell(item.sheet)]
         sheet.sheet.rows.append([*cells, ReportCell(item.why, Look.WRAPPED, columns=width)])
 

@@ -42,8 +42,8 @@ def glue_figures(sheet: SheetBuilder, inputs: Inputs, gluing: Gluing, *, amounts
             mass = amounts.mass(item.mix_of_one_line.to_mix_g)
             add(f"mix of {panel}", f"Mix for one line, {panel}", mass, amounts.mass_unit)
         if item.pressing is not None:
-            face = measure.of(measure.of(item.pressing.area_mm2))
-            add(f"face of {panel}", f"Face as glued, {panel}", face, f"{measure.unit}2")
+            face = measure.of_board(measure.of_board(item.pressing.area_mm2))
+            add(f"face of {panel}", f"Face as glued, {panel}", face, f"{measure.board_unit}2")
     headings = (
         Heading("Figure", note="A setting as it is called on Shop, or what follows from several of them."),
         Heading("Used", "0.00", "From Shop, or what is assumed where Shop does not say."),

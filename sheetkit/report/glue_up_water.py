@@ -42,6 +42,7 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
     width_mm = item.width_as_glued_mm
     wide = f"({measure.unit})" if width_mm is not None else "(% of width)"
     length = measure.fine if width_mm is not None else "0.00"
+    high = measure.board_unit
     headings = (
         Heading("Wood", note="Of the layers."),
         Heading(f"Layer ({measure.unit})", measure.fine, "Finished thickness."),
@@ -53,7 +54,7 @@ def _kinds(sheet: SheetBuilder, item: PanelGluing, measure: Measure) -> None:
         Heading(f"Wider, flat {wide}", length, "Swelling across the face where the slice is flat-sawn. " + SWELLING),
         Heading(f"Wider, qtr {wide}", length, "Swelling across the face where it is quarter-sawn. " + SWELLING),
         Heading("Curl", note=CURL),
-        Heading(f"Edge up ({measure.unit})", measure.fine, "How high the edge of a free slice would stand. " + CURL),
+        Heading(f"Edge up ({high})", measure.panel, "How high the edge of a free slice would stand. " + CURL),
     )  # fmt: skip
     first = sheet.next_row + 1
     kinds = item.water.kinds
@@ -85,7 +86,7 @@ def _kind(each: KindWater, width_mm: float | None, measure: Measure, row: int) -
         wider(each.flat_pct),
         wider(each.quarter_pct),
         None if curl is None else ReportCell(curl.words, look),
-        None if curl is None else measure.of(curl.height_mm),
+        None if curl is None else measure.of_board(curl.height_mm),
     ]
 
 

@@ -73,13 +73,14 @@ def _thickness(sheet: SheetBuilder, results: Results, live: Live) -> None:
     for stack in results.stacks:
         sheet.line(_outlook(stack, measure), Look.STRONG)
     sheet.section("How thick each panel will be")
-    unit, coarse, fine = measure.unit, measure.coarse, measure.fine
+    unit, fine = measure.unit, measure.fine
+    board_unit, coarse = measure.board_unit, measure.coarse
     headings = (
         Heading("Panel", note="As named on Panels."),
         Heading("Layers", "0", "Of one copy."),
-        Heading(f"As planned ({unit})", coarse, "Sum of the layers and of the glue lines."),
-        Heading(f"As it stands ({unit})", coarse, "Measured slices, and settings to come for the others."),
-        Heading(f"Of it glue ({unit})", coarse, "One line less than layers."),
+        Heading(f"As planned ({board_unit})", coarse, "Sum of the layers and of the glue lines."),
+        Heading(f"As it stands ({board_unit})", coarse, "Measured slices, and settings to come for the others."),
+        Heading(f"Of it glue ({board_unit})", coarse, "One line less than layers."),
         Heading(f"Worst case ({unit})", fine, "Every layer at the same end of its tolerance."),
         Heading(f"Tolerances ({unit})", fine, "Root of the sum of squares of the layers' tolerances."),
         Heading(
@@ -107,18 +108,19 @@ def _thickness(sheet: SheetBuilder, results: Results, live: Live) -> None:
 
 
 def _outlook(stack: StackOutlook, measure: Measure) -> str:
-    estimate = stack.estimate
+    estimate, wanted = stack.estimate, stack.panel.thickness_mm
     over = estimate.bias_mm
+    closer = [] if stack.centring is None else [stack.centring.total_mm]
+    texts = measure.board_words([estimate.total_mm, *([] if wanted is None else [wanted]), *closer])
     side = "over" if over >= 0 else "under"
     words = (
         f"Panel {stack.panel.name}: {counted(stack.layers, 'layer')} {'comes' if stack.layers == 1 else 'come'} "
-        f"to {measure.board_text(estimate.total_mm)}, "
-        f"{measure.board_text(abs(over))} {side} the sum of the plan"
+        f"to {texts(estimate.total_mm)}, "
+        f"{measure.difference_text(abs(over))} {side} the sum of the plan"
     )
-    wanted = stack.panel.thickness_mm
     if wanted is None or stack.centring is None:
         return f"{words}."
-    words += f"; {measure.board_text(wanted)} is wanted"
+    words += f"; {texts(wanted)} is wanted"
     if not stack.centring.layers:
         return f"{words}, and no layer more or less would come closer."
     count, total = abs(stack.centring.layers), stack.centring.total_mm
@@ -135,7 +137,7 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
         verdict = (
             ", within its tolerance" if abs(stack.centring.off_mm) <= tolerance else ", still outside its tolerance"
         )
-    return f"{words}: {step} {more} would give {measure.board_text(total)}{verdict}."
+    return f"{words}: {step} {more} would give {texts(total)}{verdict}."
 
 
 def _stack(stack: StackOutlook, results: Results, live: Live, row: int) -> list[Value]:
@@ -144,17 +146,19 @@ def _stack(stack: StackOutlook, results: Results, live: Live, row: int) -> list[
     layers_mm = sum(
         need.finished_mm * need.layers for need in results.needs if need.panel.casefold() == panel.name.casefold()
     )
-    planned = live.of(f"SUMPRODUCT(([needed panel]=A{row})*1,[needed layer],[needed layers])/{panel.copies}+E{row}")
-    glue = live.of(f"(B{row}-1)*[Glue line]")
+    less = measure.to_board
+    layers = f"SUMPRODUCT(([needed panel]=A{row})*1,[needed layer],[needed layers])"
+    planned = live.of(f"{layers}{less}/{panel.copies}+E{row}")
+    glue = live.of(f"(B{row}-1)*[Glue line]{less}")
     return [
         stack.panel.name,
         stack.layers,
         Figure(
-            measure.of(estimate.planned_mm),
+            measure.of_board(estimate.planned_mm),
             agreed(planned, layers_mm / panel.copies + estimate.glue_mm, estimate.planned_mm),
         ),
-        Figure(measure.of(estimate.total_mm), _as_laid(stack, results, live)),
-        Figure(measure.of(estimate.glue_mm), glue),
+        Figure(measure.of_board(estimate.total_mm), _as_laid(stack, results, live)),
+        Figure(measure.of_board(estimate.glue_mm), glue),
         measure.of(estimate.worst_mm),
         measure.of(estimate.statistical_mm),
         measure.of(estimate.independent_mm) if known else None,
@@ -262,19 +266,19 @@ def _layer(laid: LaidPanel, layer: PlacedLayer, measure: Measure, row: int) -> l
 
 def _corners(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, live: Live) -> None:
     measure = live.measure
-    unit, fine, signed = measure.unit, measure.fine, measure.signed
+    unit, signed, board_unit, whole = measure.unit, measure.signed, measure.board_unit, measure.panel
     plan = stack_thickness([layer.finished_mm for layer in laid.panel.layers], inputs.shop.glue_line_mm)
     headings = (
         Heading("Stacked", note="As listed below; or as sawn, in sawing order and none turned, for comparison."),
-        Heading(f"Thickness ({unit})", fine, "Mean of the four corners, glue lines included."),
+        Heading(f"Thickness ({board_unit})", whole, "Mean of the four corners, glue lines included."),
         Heading(f"Over plan ({unit})", signed, "Thickness less that of the plan; below nought it is thinner."),
         Heading(f"End taper ({unit})", signed, "Far end less near end of the whole panel."),
         Heading(f"Side taper ({unit})", signed, "Right less left."),
-        Heading(f"At near left ({unit})", fine, CORNER),
-        Heading(f"At near right ({unit})", fine, CORNER),
-        Heading(f"At far left ({unit})", fine, CORNER),
-        Heading(f"At far right ({unit})", fine, CORNER),
-        Heading(f"Middle ({unit})", fine, "Thickness of the whole panel in its middle, glue lines included."),
+        Heading(f"At near left ({board_unit})", whole, CORNER),
+        Heading(f"At near right ({board_unit})", whole, CORNER),
+        Heading(f"At far left ({board_unit})", whole, CORNER),
+        Heading(f"At far right ({board_unit})", whole, CORNER),
+        Heading(f"Middle ({board_unit})", whole, "Thickness of the whole panel in its middle, glue lines included."),
     )
     first = sheet.next_row + 1
     live.keep(f"laid {laid.title}", sheet.sheet, first, 2)
@@ -290,19 +294,21 @@ def _close(words: str, laid: LaidPanel, close: Closeness, plan_mm: float, live: 
     measure, corners, panel = live.measure, close.corners, plain(laid.panel.name)
     four = (corners.near_left_mm, corners.near_right_mm, corners.far_left_mm, corners.far_right_mm)
     listed = words == "as listed" and not laid.lay.missing
+    sides = (f"H{row}+I{row}", f"F{row}-G{row}"), (f"G{row}+I{row}", f"F{row}-H{row}")
+    over = f"B{row}-[planned of panel {panel}]"
 
     def corner(deviation_mm: float, column: int) -> Figure:
         layers = plain(f"corner {column} of {laid.title}")
-        formula = live.of(f"SUM([{layers}])+[glue of panel {panel}]") if listed else None
-        return Figure(measure.of(plan_mm + deviation_mm), formula)
+        formula = live.of(f"SUM([{layers}]){measure.to_board}+[glue of panel {panel}]") if listed else None
+        return Figure(measure.of_board(plan_mm + deviation_mm), formula)
 
-    end, side = f"(H{row}+I{row}-F{row}-G{row})/2", f"(G{row}+I{row}-F{row}-H{row})/2"
+    end, side = (f"({one}-{other})/2{measure.to_fine}" for one, other in sides)
     return [
         words,
-        Figure(measure.of(plan_mm + close.total_mm), f"AVERAGE(F{row}:I{row})"),
-        Figure(measure.of(close.total_mm), live.of(f"B{row}-[planned of panel {panel}]")),
+        Figure(measure.of_board(plan_mm + close.total_mm), f"AVERAGE(F{row}:I{row})"),
+        Figure(measure.of(close.total_mm), live.of(f"({over}){measure.to_fine}" if measure.to_fine else over)),
         Figure(measure.of(close.end_taper_mm), end),
         Figure(measure.of(close.side_taper_mm), side),
         *(corner(deviation, column) for deviation, column in zip(four, CORNER_COLUMNS, strict=True)),
-        measure.of(plan_mm + corners.middle_mm),
+        measure.of_board(plan_mm + corners.middle_mm),
     ]

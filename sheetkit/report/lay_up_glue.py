@@ -26,9 +26,10 @@ def glue_line_learned(sheet: SheetBuilder, inputs: Inputs, found: GlueLines, mea
         )
     for each in found.panels:
         if each.line is None:
+            glued = measure.panel_text(each.glued_mm)
             sheet.line(
-                f"Panel {each.panel.name}: nothing can be learned from its {measure.text(each.glued_mm)} while not "
-                "every layer of it has a measured slice.",
+                f"Panel {each.panel.name}: nothing can be learned from its {glued} while not every layer "
+                "of it has a measured slice.",
                 Look.WATCH,
             )
 
@@ -54,12 +55,14 @@ def _advice(line: LearnedLine, set_mm: float, measure: Measure) -> tuple[str, Lo
 
 
 def _table(sheet: SheetBuilder, found: GlueLines, measure: Measure) -> None:
-    unit, fine = measure.unit, measure.fine
+    unit, board_unit, whole = measure.unit, measure.board_unit, measure.panel
     headings = (
         Heading("Panel", note="As named on Panels."),
         Heading("Layers", "0", "Of one copy."),
-        Heading(f"Its slices ({unit})", fine, "Sum of the means of the slices that were measured before gluing."),
-        Heading(f"As glued ({unit})", fine, "Glued thickness on Panels."),
+        Heading(
+            f"Its slices ({board_unit})", whole, "Sum of the means of the slices that were measured before gluing."
+        ),
+        Heading(f"As glued ({board_unit})", whole, "Glued thickness on Panels."),
         Heading(
             f"Glue line ({unit})", measure.signed, "As glued less its slices, shared among one line less than layers."
         ),
@@ -77,7 +80,9 @@ def _row(each: GluedPanel, row: int, measure: Measure) -> list[Value]:
     if each.line is None or each.slices_mm is None:
         return []
     live = ReportCell(
-        measure.of(each.line.thickness_mm), number_format=measure.signed, formula=f"=(D{row}-C{row})/(B{row}-1)"
+        measure.of(each.line.thickness_mm),
+        number_format=measure.signed,
+        formula=f"=(D{row}-C{row})/(B{row}-1){measure.to_fine}",
     )
-    lengths = measure.of(each.slices_mm), measure.of(each.glued_mm)
+    lengths = measure.of_board(each.slices_mm), measure.of_board(each.glued_mm)
     return [each.panel.name, len(each.panel.layers), *lengths, live, measure.of(NORMAL_95 * each.line.standard_mm)]

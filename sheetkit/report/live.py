@@ -11,7 +11,7 @@ from openpyxl.utils.cell import get_column_letter, quote_sheetname
 from sheetkit.job.measure import Measure
 from sheetkit.reading.xlsx_names import split_address
 from sheetkit.report.model import Area, ReportSheet
-from sheetkit.report.sources import LENGTHS, PLAIN, Sources
+from sheetkit.report.sources import LENGTHS, LENGTHS_IN_THOU, PLAIN, Sources
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.rows import Place
 
@@ -84,8 +84,17 @@ class Live:
         return _NAMED.sub(lambda found: self.places[found[1]], formula)
 
     def length(self, place: Place | None, name: str, length_mm: float) -> str | None:
-        """The maker's cell behind a length, turned into the shown unit; None where it holds no plain number."""
-        return self.sources.operand(place, name, self.measure.of(length_mm), LENGTHS)
+        """The maker's cell behind a fine length, turned into the shown unit; None where it holds no plain number."""
+        return self.sources.operand(place, name, self.measure.of(length_mm), self.fine_factors)
+
+    def board_length(self, place: Place | None, name: str, length_mm: float) -> str | None:
+        """The same for a board's, a panel's or a piece's length."""
+        return self.sources.operand(place, name, self.measure.of_board(length_mm), LENGTHS)
+
+    @property
+    def fine_factors(self) -> Sequence[tuple[float, str]]:
+        """From a maker's length to the unit of what is fine."""
+        return LENGTHS_IN_THOU if self.measure.unit == "thou" else LENGTHS
 
     def setting(self, name: str, value: float, factors: Sequence[tuple[float, str]] = PLAIN) -> str | None:
         """The maker's cell behind a setting such as ``Shop.held_mm``, the value being as it is shown."""

@@ -30,7 +30,7 @@ def picture_files(results: Results, measure: Measure) -> dict[str, bytes]:
         for board in sorted({ring.board for ring in bowl.plan.rings}):
             start = f"Rings {_plain(name)} board {board + 1}"
             files[f"{start} full size.svg"] = ring_template(bowl.plan, board, name, words).encode()
-            sheets = ring_template_tiles(bowl.plan, board, name, words, PAPERS_MM[measure.unit])
+            sheets = ring_template_tiles(bowl.plan, board, name, words, PAPERS_MM[measure.board_unit])
             for page, text in enumerate(sheets, start=1):
                 files[f"{start} sheet {page} of {len(sheets)}.svg"] = text.encode()
     return files

@@ -111,7 +111,7 @@ def _board(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
 
 
 def _slide_words(number: int, result: StepResult, measure: Measure) -> str:
-    repeat, missed = measure.text(result.joint_repeat_mm or 0.0), measure.text(result.mismatch_mm or 0.0)
+    repeat, missed = measure.panel_text(result.joint_repeat_mm or 0.0), measure.text(result.mismatch_mm or 0.0)
     return (
         f"Round {number}: turned strips meet layer on layer only when slid by a whole number of {repeat}; this slide "
         f"misses by {missed}."
@@ -119,7 +119,7 @@ def _slide_words(number: int, result: StepResult, measure: Measure) -> str:
 
 
 def _rounds(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
-    unit, coarse, fine = measure.unit, measure.coarse, measure.fine
+    unit, coarse, finely = measure.board_unit, measure.coarse, measure.panel
     headings = (
         Heading("Every second strip", note="How it is turned before it is glued: Turn on Steps."),
         Heading("Round", "0", "Of sawing and gluing again, in the order of Steps."),
@@ -132,22 +132,27 @@ def _rounds(sheet: SheetBuilder, board: BoardAnswer, measure: Measure) -> None:
         Heading(f"Length ({unit})", coarse, "Of the new board, across the strips."),
         Heading(f"Width ({unit})", coarse, "Of the new board, along the cut."),
         Heading(f"Thick ({unit})", coarse, "Of the new board."),
-        Heading(f"Repeat ({unit})", fine, "How far apart the layers come again along the joint: slide by this."),
+        Heading(f"Repeat ({unit})", finely, "How far apart the layers come again along the joint: slide by this."),
     )
     records: list[list[Value]] = []
     first = sheet.next_row
     for number, (row, result) in enumerate(zip(board.rows, board.results, strict=False), start=1):
         from_square = Figure(complement(row.angle_deg), f"90-D{first + number}")
-        made, repeat = result.board, result.joint_repeat_mm
+        repeat = result.joint_repeat_mm
         records.append(
             [
-                row.turn, number, measure.of(row.strip_mm), row.angle_deg, from_square, result.strips,
+                row.turn, number, measure.of_board(row.strip_mm), row.angle_deg, from_square, result.strips,
                 round(result.strip_share, 8), round(result.kept_share, 8),
-                measure.of(made.length_mm) if made else None, measure.of(made.width_mm) if made else None,
-                measure.of(made.thickness_mm) if made else None, None if repeat is None else measure.of(repeat),
+                *(measure.of_board(mm) if mm is not None else None for mm in (*_sizes(result), repeat)),
             ]
         )  # fmt: skip
     sheet.table(headings, records)
+
+
+def _sizes(result: StepResult) -> tuple[float | None, float | None, float | None]:
+    """Length, width and thickness of the board that a round makes."""
+    made = result.board
+    return (None, None, None) if made is None else (made.length_mm, made.width_mm, made.thickness_mm)
 
 
 def _assumed(sheet: SheetBuilder, inputs: Inputs) -> None:

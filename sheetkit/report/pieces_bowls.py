@@ -60,7 +60,7 @@ def _rings_words(answer: BowlAnswer, measure: Measure) -> str:
 
 
 def _material_words(answer: BowlAnswer, measure: Measure) -> str:
-    blank, many = measure.board_text(answer.plan.blank_diameter_mm), answer.side_by_side
+    blank, many = measure.least_text(answer.plan.blank_diameter_mm), answer.side_by_side
     panels = f"{many} panels glued side by side" if many > 1 else "one panel"
     if answer.steps:
         panels = "the board after the rounds of Steps"
@@ -73,20 +73,22 @@ def _material_words(answer: BowlAnswer, measure: Measure) -> str:
 
 
 def _wall_words(answer: BowlAnswer, measure: Measure) -> tuple[str, Look]:
-    plan, text = answer.plan, measure.board_text
-    wanted, steepest = text(plan.rules.wall_mm), answer.steepest
+    plan, steepest = answer.plan, answer.steepest
     limit = (
         f" Board and wall allow a side down to {steepest.value:.2f}° from upright."
         if steepest.met
-        else f" With these boards {steepest.sentence(text)}."
+        else f" With these boards {steepest.sentence(measure.board_words(steepest.lengths_mm))}."
     )
     if not plan.joints:
         return f"The bowl is one base without rings.{limit}", Look.INTRO
     joint = min(plan.joints, key=lambda item: item.wall_mm)
-    least = f"The thinnest wall left after turning is {text(max(0.0, answer.least_wall_mm))}"
-    place = f"; of the joints, that below ring {joint.ring} keeps least, {text(max(0.0, joint.wall_mm))}"
+    least, at_joint, wanted = measure.board_texts(
+        max(0.0, answer.least_wall_mm), max(0.0, joint.wall_mm), plan.rules.wall_mm
+    )
+    words = f"The thinnest wall left after turning is {least}"
+    place = f"; of the joints, that below ring {joint.ring} keeps least, {at_joint}"
     look = Look.WATCH if plan.short else Look.GOOD
-    return f"{least}{place}. Wanted: {wanted}.{limit}", look
+    return f"{words}{place}. Wanted: {wanted}.{limit}", look
 
 
 def _ledge_words(answer: BowlAnswer, measure: Measure) -> str:
@@ -137,7 +139,7 @@ def _saving_words(answer: BowlAnswer, measure: Measure) -> str:
 
 
 def _volume_text(volume_mm3: float, measure: Measure) -> str:
-    if measure.unit == "in":
+    if measure.inch:
         return f"{board_feet(volume_mm3):.3f} board feet"
     return f"{volume_mm3 / CM3_MM3:,.0f} cm³"
 
@@ -156,7 +158,7 @@ def _movement(
 
 
 def _rings(sheet: SheetBuilder, answer: BowlAnswer, measure: Measure) -> None:
-    unit, coarse = measure.unit, measure.coarse
+    unit, coarse = measure.board_unit, measure.coarse
     headings = (
         Heading("Ring", note="Counted from the base up."),
         Heading("Board", "0", "Which board it is sawn from."),
@@ -181,8 +183,8 @@ def _ring(ring: Ring, answer: BowlAnswer, measure: Measure, row: int) -> list[Va
         ring.board + 1,
         round(ring.tilt_deg, 6),
         Figure(round(complement(ring.tilt_deg), 6), f"90-C{row}"),
-        measure.of(2 * ring.outer_top_mm),
-        measure.of(2 * ring.outer_bottom_mm),
+        measure.of_board(2 * ring.outer_top_mm),
+        measure.of_board(2 * ring.outer_bottom_mm),
     ]
     if not ring.inner_top_mm:
         return [*start, None, None, None, None, None, round(ring.turn_deg, 6)]
@@ -192,26 +194,26 @@ def _ring(ring: Ring, answer: BowlAnswer, measure: Measure, row: int) -> list[Va
     spacing = (
         None
         if inner is None
-        else Figure(measure.of(ring.outer_top_mm - inner.outer_top_mm), f"(E{row}-E{row - boards})/2")
+        else Figure(measure.of_board(ring.outer_top_mm - inner.outer_top_mm), f"(E{row}-E{row - boards})/2")
     )
-    holes = (measure.of(2 * ring.inner_top_mm), measure.of(2 * ring.inner_bottom_mm))
-    wall = measure.of(face * cos(radians(ring.tilt_deg)))
-    return [*start, *holes, spacing, Figure(measure.of(face), f"(E{row}-G{row})/2"), wall, round(ring.turn_deg, 6)]
+    holes = (measure.of_board(2 * ring.inner_top_mm), measure.of_board(2 * ring.inner_bottom_mm))
+    width = Figure(measure.of_board(face), f"(E{row}-G{row})/2")
+    wall = measure.of_board(face * cos(radians(ring.tilt_deg)))
+    return [*start, *holes, spacing, width, wall, round(ring.turn_deg, 6)]
 
 
 def _joints(sheet: SheetBuilder, answer: BowlAnswer, measure: Measure) -> None:
-    unit, coarse, fine = measure.unit, measure.coarse, measure.fine
-    signed = measure.signed
+    unit, coarse, ledge = measure.board_unit, measure.coarse, f"Ledge ({measure.unit})"
     headings = (
         Heading("Joint", note="Counted from the base up."),
         Heading(f"Height ({unit})", coarse, "Above the foot."),
-        Heading(f"Ledge ({unit})", signed, "+ the lower piece stands out on the outside, - the upper one."),
+        Heading(ledge, measure.signed, "+ the lower piece stands out on the outside, - the upper one."),
         Heading(f"Glued ({unit})", coarse, "Level width of the two faces that meet; below nought they do not."),
-        Heading(f"Wall ({unit})", fine, "Left after turning to the profile, square to the slope."),
+        Heading(f"Wall ({unit})", measure.wall, "Left after turning to the profile, square to the slope."),
     )
     sheet.table(headings, [_joint(joint, measure) for joint in answer.plan.joints])
 
 
 def _joint(joint: Joint, measure: Measure) -> list[Value]:
-    lengths = (joint.height_mm, joint.ledge_mm, joint.overlap_mm, joint.wall_mm)
-    return [f"below ring {joint.ring}", *(measure.of(length) for length in lengths)]
+    height, glued, wall = (measure.of_board(mm) for mm in (joint.height_mm, joint.overlap_mm, joint.wall_mm))
+    return [f"below ring {joint.ring}", height, measure.of(joint.ledge_mm), glued, wall]

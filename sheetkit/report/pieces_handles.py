@@ -41,7 +41,7 @@ def _count_words(answer: HandleAnswer, measure: Measure) -> tuple[str, Look]:
     needed = answer.length_needed
     enough = ""
     if needed is not None and needed.met:
-        enough = f" The number wanted needs a panel {measure.board_text(needed.value)} long"
+        enough = f" The number wanted needs a panel {measure.least_text(needed.value)} long"
         enough += " each." if panel.copies > 1 else "."
     if blanks is None:
         why = (
@@ -109,7 +109,7 @@ def _eye_words(answer: HandleAnswer, measure: Measure) -> str:
         return ""
     if not answer.eyes_mm:
         return "Crown: its side crosses the layers, or no layer ends within the crown, so no eyes show."
-    shown = ", ".join(measure.board_text(width) for width in answer.eyes_mm[:EYES_SHOWN])
+    shown = ", ".join(measure.board_texts(*answer.eyes_mm[:EYES_SHOWN]))
     more = f" and {len(answer.eyes_mm) - EYES_SHOWN} wider" if len(answer.eyes_mm) > EYES_SHOWN else ""
     return f"Crown: the rounding cuts through layers and shows eyes {shown}{more} wide, one around the other."
 

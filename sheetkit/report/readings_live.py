@@ -10,7 +10,6 @@ from openpyxl.utils.cell import quote_sheetname, range_boundaries
 from sheetkit.job.measured import CORNERS
 from sheetkit.report.live import Live, agreed, joined
 from sheetkit.report.model import Area
-from sheetkit.report.sources import LENGTHS
 from sheetkit.tables.rows import Measurement
 from sheetkit.trade.thickness import Shape
 
@@ -41,11 +40,11 @@ def shape_formulas(row: Measurement, shape: Shape | None, live: Live) -> ShapeFo
         return ShapeFormulas()
     numbers = [number for _, number in found.values()]
     mean = live.measure.of(shape.mean_mm)
-    factors = (written for factor, written in LENGTHS if isclose(fmean(numbers) * factor, mean, rel_tol=1e-7))
+    factors = (written for factor, written in live.fine_factors if isclose(fmean(numbers) * factor, mean, rel_tol=1e-7))
     factor, arguments = next(factors, None), joined([address for address, _ in found.values()])
     if factor is None or arguments is None:
         return ShapeFormulas()
-    scale = {written: each for each, written in LENGTHS}[factor]
+    scale = {written: each for each, written in live.fine_factors}[factor]
     spread = (max(numbers) - min(numbers)) * scale
     return ShapeFormulas(
         mean=f"AVERAGE({arguments}){factor}",

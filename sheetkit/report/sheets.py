@@ -59,7 +59,7 @@ def moved_sentences(workbook: Workbook, names: Mapping[str, str]) -> list[str]:
 def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[ReportSheet]:
     """Build every result sheet."""
     names = tab_names(workbook)
-    measure = Measure(inputs.unit)
+    measure = Measure(inputs.shown_in)
     moved = moved_sentences(workbook, names)
     pictures = pictures_sheet(results, measure, names["pictures"])
     problems = problems_sheet(results.problems, names["problems"])

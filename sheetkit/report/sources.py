@@ -12,6 +12,8 @@ from sheetkit.tables.rows import Place
 
 LENGTHS = ((1.0, ""), (1 / 25.4, "/25.4"), (25.4, "*25.4"), (0.001, "/1000"), (0.0254, "*0.0254"), (12.0, "*12"))
 """From a maker's length to the shown unit: the same, mm to in, in to mm, thou to in, thou to mm, ft to in."""
+LENGTHS_IN_THOU = ((1000.0, "*1000"), (1.0, ""), (1 / 0.0254, "/0.0254"), (12_000.0, "*12000"))
+"""From a maker's length to thou: from in, thou, mm and ft."""
 SHARES = ((1.0, ""), (0.01, "/100"))
 """From a share written as 25 % or as 25 to a share of one."""
 MINUTES = ((1.0, ""), (1 / 60, "/60"), (60.0, "*60"), (1440.0, "*1440"))

@@ -50,7 +50,7 @@ def stock_use(inputs: Inputs, results: Results, name: str, live: Live) -> Report
 
 def _boards(sheet: SheetBuilder, inputs: Inputs, results: Results, live: Live) -> None:
     sheet.section("Board by board")
-    unit, coarse = live.measure.unit, live.measure.coarse
+    unit, coarse = live.measure.board_unit, live.measure.coarse
     headings = (
         Heading("Board", note="As named on Stock. Click to go there."),
         Heading("Wood", note="The board's wood."),
@@ -90,22 +90,23 @@ def _number(value: Value) -> float:
 def _board_record(state: BoardState, use: BoardUse, results: Results, live: Live, row: int) -> list[Value]:
     board, measure, coming = state.board, live.measure, results.plan.of_board(state.board.board)
     names, last_dial = plain(f"names {board.board}"), plain(f"last dial {board.board}")
-    dust = live.of(f"[{last_dial}]-F{row}") if coming else None
+    to_board = measure.to_board
+    dust = live.of(f"[{last_dial}]{to_board}-F{row}") if coming else None
     opened = bool(coming or state.sawn)
     return [
         ReportCell(board.board, link=Link(board.place.sheet, board.place.cell("board"))),
         board.species,
         state.sawn,
         Figure(len(coming), live.of(f"COUNTA([{names}])") if coming else None),
-        Figure(measure.of(use.start_mm), live.length(board.place, "thickness_mm", use.start_mm)),
-        Figure(measure.of(use.slices_mm), _sum_of_slices(state, results, live)),
+        Figure(measure.of_board(use.start_mm), live.board_length(board.place, "thickness_mm", use.start_mm)),
+        Figure(measure.of_board(use.slices_mm), _sum_of_slices(state, results, live)),
         Figure(
-            measure.of(use.kerf_mm),
+            measure.of_board(use.kerf_mm),
             agreed(dust, coming[-1].position_mm - use.slices_mm, use.kerf_mm) if coming else None,
         ),
-        Figure(measure.of(use.truing_mm), live.of("[Truing pass]") if opened else None),
-        Figure(measure.of(use.left_mm), f"E{row}-F{row}-G{row}-H{row}-J{row}"),
-        Figure(measure.of(use.held_mm), live.of("[Held back]") if opened else None),
+        Figure(measure.of_board(use.truing_mm), live.of(f"[Truing pass]{to_board}") if opened else None),
+        Figure(measure.of_board(use.left_mm), f"E{row}-F{row}-G{row}-H{row}-J{row}"),
+        Figure(measure.of_board(use.held_mm), live.of(f"[Held back]{to_board}") if opened else None),
         ReportCell("on the rack", Look.QUIET) if use.share is None else Figure(
             use.share, f"F{row}/(F{row}+G{row}+H{row})"
         ),
@@ -125,7 +126,9 @@ def _sum_of_slices(state: BoardState, results: Results, live: Live) -> str | Non
     if len(known) != len(sawn) or (sawn and arguments is None):
         return None
     expected = live.of(",".join(parts)) if parts else ""
-    return None if expected is None or not (parts or sawn) else f"SUM({','.join(filter(None, (arguments, expected)))})"
+    if expected is None or not (parts or sawn):
+        return None
+    return f"SUM({','.join(filter(None, (arguments, expected)))}){live.measure.to_board}"
 
 
 def _by_board(slices: Iterable[SawnSlice]) -> dict[str, list[SawnSlice]]:
@@ -145,7 +148,7 @@ def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
         ChartKind.STACKED_BARS,
         "Where the thickness of each board goes",
         "Board",
-        f"Thickness ({measure.unit})",
+        f"Thickness ({measure.board_unit})",
         [
             Series(name, Area(area.first_row, column, area.last_row, column), names, colour=colour)
             for (name, column), colour in zip(BARS, STACKED, strict=True)
@@ -154,7 +157,7 @@ def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
         column=1,
         width_mm=200.0,
         height_mm=45.0 + 9.0 * (area.last_row - area.first_row + 1),
-        y_format="0.0" if measure.unit == "in" else "0",
+        y_format="0.0" if measure.inch else "0",
     )
     sheet.blank()
     place_charts(sheet, [chart])

@@ -201,7 +201,7 @@ def _panels(sheet: SheetBuilder, results: Results, live: Live) -> None:
     if not results.stacks:
         return
     sheet.section("Panels")
-    unit, coarse = measure.unit, measure.coarse
+    unit, coarse = measure.board_unit, measure.coarse
     headings = (
         Heading("Panel", note="As named on Panels."),
         Heading("Layers", "0", "Of each copy."),
@@ -220,11 +220,16 @@ def _panel(stack: StackOutlook, live: Live) -> list[Value]:
     return [
         f"{stack.panel.name}{copies}",
         Figure(stack.layers, live.of(f"[layers of panel {panel}]")),
-        Figure(measure.of(estimate.planned_mm), live.of(f"[planned of panel {panel}]")),
-        Figure(measure.of(estimate.total_mm), live.of(f"[standing of panel {panel}]")),
-        None if wanted is None else Figure(measure.of(wanted), live.length(stack.panel.place, "thickness_mm", wanted)),
+        Figure(measure.of_board(estimate.planned_mm), live.of(f"[planned of panel {panel}]")),
+        Figure(measure.of_board(estimate.total_mm), live.of(f"[standing of panel {panel}]")),
+        None if wanted is None else _wanted(stack, wanted, live),
         stack.chance,
     ]
+
+
+def _wanted(stack: StackOutlook, wanted_mm: float, live: Live) -> Figure:
+    source = live.board_length(stack.panel.place, "thickness_mm", wanted_mm)
+    return Figure(live.measure.of_board(wanted_mm), source)
 
 
 def _where_to_look(sheet: SheetBuilder, names: Mapping[str, str]) -> None:

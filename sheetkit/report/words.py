@@ -22,8 +22,7 @@ def finer_signed(measure: Measure) -> str:
 
 def finer_text(length_mm: float, measure: Measure) -> str:
     """An uncertainty or a spread inside a sentence, with its unit."""
-    digits = 5 if measure.unit == "in" else 4
-    return f"{measure.of(length_mm):.{digits}f} {measure.unit}"
+    return f"{measure.of(length_mm):.{measure.decimals + 1}f} {measure.unit}"
 
 
 def signed_text(length_mm: float, measure: Measure) -> str:

@@ -25,7 +25,8 @@ def book_of(workbook: Workbook, found: Found) -> Book:
     job = found.sheets.get(JOB.name)
     said = peek_unit(found.grids[job.name], JOB) if job else ""
     if said and job:
-        return Book(workbook, said, f"as the sheet {job.name} says", order, unit_is_set=True)
+        unit = "mm" if said == "mm" else "in"
+        return Book(workbook, unit, f"as the sheet {job.name} says", order, unit_is_set=True, shown_in=said)
     tables = [found.tables[spec.name] for spec in (STOCK, *INPUT_SHEETS) if spec.name in found.tables]
     for table in tables:
         unit = _thickness_unit(table)

@@ -39,12 +39,13 @@ class Book:
 
     Attributes:
         workbook: the workbook
-        unit: "in" or "mm"
+        unit: "in" or "mm"; numbers that carry none are in it
         unit_because: where the unit comes from, in the maker's words
         unit_is_set: the Job names the unit
         unit_is_guessed: no heading and no setting names a unit
         order: what its dates show about month and day
         assumptions: defaults used so far
+        shown_in: unit of the result sheets: "in", "mm", "thou" or "64ths"; "" for `unit`
     """
 
     workbook: Workbook
@@ -54,6 +55,7 @@ class Book:
     unit_is_set: bool = False
     unit_is_guessed: bool = False
     assumptions: list[Assumption] = field(default_factory=list)
+    shown_in: str = ""
 
     def default_unit(self, dimension: Dimension) -> Unit:
         """The unit of a number that carries none, and whose column names none."""

@@ -93,7 +93,8 @@ class Inputs:
         job: the job's settings, defaults filled in
         shop: the shop's settings, defaults filled in
         setting_places: where a setting stands, by "Job.field" or "Shop.field"; absent when it is a default
-        unit: "in" or "mm", the unit of the result sheets
+        unit: "in" or "mm", the unit of numbers that carry none; it decides units of force, mass and the like, and paper
+        shown_in: unit of lengths on the result sheets: "in", "mm", "thou" or "64ths"; left out, it is `unit`
         boards, panels, targets, measurements, repeats, handles, bowls, steps, profiles, species: the typed rows, in the
             sheet's order
         sheets: name of the tab found for each input sheet of the schema
@@ -124,3 +125,8 @@ class Inputs:
     assumptions: list[Assumption] = field(default_factory=list)
     hidden_rows: Mapping[str, list[int]] = field(default_factory=dict)
     titles: Mapping[str, str] = field(default_factory=dict)
+    shown_in: str = ""
+
+    def __post_init__(self) -> None:
+        """Without a choice of their own, lengths are shown in the unit that they are typed in."""
+        self.shown_in = self.shown_in or self.unit

@@ -61,6 +61,7 @@ def read_inputs(workbook: Workbook) -> Inputs:
         job=job,
         shop=shop,
         unit=book.unit,
+        shown_in=book.shown_in,
         setting_places={
             f"{name}.{field}": place for name, read in settings.items() for field, place in read.places.items()
         },

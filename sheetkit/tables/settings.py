@@ -18,8 +18,11 @@ class Asked:
     unit: str | None = column(
         "Unit",
         Kind.CHOICE,
-        "Unit of the result sheets. Empty: the unit of Stock's thickness heading.",
-        choices=("in", "mm"),
+        "Unit of the result sheets. Empty: the unit of Stock's thickness heading. thou: slices, dial settings and "
+        "offsets in thousandths of an inch, boards, panels and pieces in decimal inches. 64ths: boards, panels and "
+        "pieces in inches to the nearest 64th, slices, dial settings and offsets in decimal inches. With either, "
+        "what you type without a unit is in inches.",
+        choices=("in", "mm", "thou", "64ths"),
         synonyms=("Units",),
     )
     tolerance_mm: float = column(

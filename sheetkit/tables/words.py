@@ -85,6 +85,9 @@ _CHOICES = {
     "first": "1st use first zuerst",
     "in": "imperial us inch zoll",
     "mm": "metric metrisch metrique",
+    "thou": "thousandth thousandths mil mils 0.001 in 001 in",
+    "64ths": "64th nearest 64th sixty-fourths sixty-fourth sixty fourths sixty fourth 1/64 1/64 in 1/64 inch 1/64ths "
+    "fractions fraction fractional",
     "use": "count include used counted",
     "leave out": "ignore skip exclude omit left out leave-out leave",
 }
@@ -289,7 +292,7 @@ def named_choice(text: str, column: Column) -> str | None:
         text: as typed
         column: one of choices
     """
-    plain = folded(text).strip(" .!")
+    plain = folded(text).strip(" .!").removesuffix(" of an inch")
     for choice in column.choices:
         if plain == choice:
             return choice

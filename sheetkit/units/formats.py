@@ -3,6 +3,7 @@
 from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 from fractions import Fraction
+from math import floor
 
 from sheetkit.units.words import exact, from_mm
 
@@ -51,19 +52,25 @@ def _rounded(value: float, decimals: int) -> str:
     return f"{rounded if rounded else abs(rounded):f}"
 
 
-def inch_fraction(inches: float, finest: int = 64) -> str:
-    """Inches as a whole number and a fraction, rounded to the nearest of the finest parts.
+def inch_fraction(inches: float, finest: int = 64, *, joint: str = "-") -> str:
+    """Inches as a whole number and a fraction, rounded to the nearest of the finest parts, half up.
 
-    >>> inch_fraction(2.046875)
-    '2-3/64'
+    Args:
+        inches: length [in]
+        finest: parts of an inch to round to
+        joint: what stands between the whole number and the fraction
+
+    >>> inch_fraction(2.046875), inch_fraction(12.5, joint=" ")
+    ('2-3/64', '12 1/2')
     """
-    parts = round(exact(inches) * finest)
+    size = floor(abs(exact(inches)) * finest + Fraction(1, 2))
+    parts = -size if inches < 0 else size
     whole, rest = divmod(abs(parts), finest)
     fraction = Fraction(rest, finest)
     sign = "-" if parts < 0 else ""
     if not rest:
         return f"{sign}{whole}"
-    return f"{sign}{whole}-{fraction}" if whole else f"{sign}{fraction}"
+    return f"{sign}{whole}{joint}{fraction}" if whole else f"{sign}{fraction}"
 
 
 def short_number(value: float, digits: int = 6) -> str:

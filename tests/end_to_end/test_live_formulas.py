@@ -1,6 +1,6 @@
 """Every formula on every result sheet: LibreOffice and an independent library come to the engine's figures.
 
-A workbook of each demo, in both formats, as typed and refreshed.
+A workbook of each demo, in both formats, as typed and refreshed; some of them read in another unit, too.
 """
 
 import re
@@ -17,14 +17,19 @@ from openpyxl.worksheet.formula import ArrayFormula
 
 from sheetkit import refresh
 
-DEMOS = ("salad_servers_planned", "salad_servers_half_sawn", "box_sides_metric", "fruit_bowl")
+UNITS = (("salad_servers_half_sawn", "thou"), ("fruit_bowl", "thou"), ("fruit_bowl", "64ths"))
+"""Demos whose results are read in another unit."""
+DEMOS = (
+    *("salad_servers_planned", "salad_servers_half_sawn", "box_sides_metric", "fruit_bowl"),
+    *(f"{demo} in {unit}" for demo, unit in UNITS),
+)
 MAKE = Path(__file__).parents[2] / "demo_workbooks" / "make_demos.py"
 SUMS_OVER_INPUTS = re.compile(r"COUNTA|REPT|^=IFERROR\(IF\(SUM|^=\"These figures")
 """Formulas of freshness, which have tests of their own."""
 
 
 @pytest.fixture(scope="module")
-def demos(tmp_path_factory):
+def demos(tmp_path_factory, fill):
     """Every demo in both formats, by name and format."""
     folder, made = tmp_path_factory.mktemp("demos"), runpy.run_path(str(MAKE))
     found = {}
@@ -34,6 +39,12 @@ def demos(tmp_path_factory):
             made["type_in"](demo.name, path)
             refresh(path)
             found[path.stem, suffix] = path
+            for unit in (unit for name, unit in UNITS if name == path.stem):
+                other = path.with_stem(f"{path.stem} in {unit}")
+                settings = {**demo.settings, "Job": {**demo.settings.get("Job", {}), "Unit": unit}}
+                fill(other, demo.rows, settings, demo.unit)
+                refresh(other)
+                found[other.stem, suffix] = other
     return found
 
 

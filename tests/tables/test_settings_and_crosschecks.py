@@ -78,7 +78,33 @@ def test_a_length_without_a_unit_follows_the_workbook_and_says_so(read, at):
 
 @pytest.mark.parametrize(("value", "expected"), [("mm", "mm"), ("inches", "in"), ("Millimetres", "mm"), ('"', "in")])
 def test_the_jobs_unit_in_many_words(read, value, expected):
-    assert read(Job=[["Setting", "Value"], ["Unit", value]]).unit == expected
+    inputs = read(Job=[["Setting", "Value"], ["Unit", value]])
+    assert (inputs.unit, inputs.shown_in) == (expected, expected)
+
+
+@pytest.mark.parametrize(
+    ("value", "shown_in"),
+    [
+        ("thou", "thou"), ("Thou", "thou"), ("thousandths", "thou"), ("thousandth of an inch", "thou"), ("mil", "thou"),
+        ("mils", "thou"), (".001 in", "thou"), ("64ths", "64ths"), ("64th", "64ths"), ("1/64", "64ths"),
+        ("1/64 in", "64ths"), ("nearest 64th", "64ths"), ("fractions", "64ths"), ("sixty-fourths", "64ths"),
+        ("64ths of an inch", "64ths"),
+    ],
+)  # fmt: skip
+def test_a_choice_for_reading_alone_leaves_typed_numbers_in_inches(read, value, shown_in):
+    inputs = read(
+        Job=[["Setting", "Value"], ["Unit", value]],
+        Shop=[["Setting", "Value"], ["Glue line", 0.004]],
+        Stock=[["Board", "Species", "Thickness"], ["E1", "wenge", 1.5]],
+    )
+    assert (inputs.unit, inputs.shown_in, inputs.job.unit) == ("in", shown_in, shown_in)
+    assert inputs.shop.glue_line_mm == pytest.approx(0.1016)
+    assert inputs.boards[0].thickness_mm == pytest.approx(38.1)
+    assert [problem for problem in inputs.problems if problem.sheet] == []
+
+
+def test_without_a_choice_results_are_in_the_unit_of_what_is_typed(read):
+    assert read(Stock=[["Board", "Species", "Thickness (mm)"], ["E1", "wenge", 30]]).shown_in == "mm"
 
 
 def test_a_board_named_twice_keeps_its_first_row(read, at):

@@ -32,6 +32,8 @@ def test_a_length_is_written_in_its_unit(mm, unit, decimals, text):
         (0.999, "1"),
         (-0.25, "-1/4"),
         (0.015625, "1/64"),
+        (0.0078125, "1/64"),  # half of a 64th goes up, as on paper
+        (-0.0078125, "-1/64"),
     ],
 )
 def test_inches_as_a_fraction_are_rounded_to_the_nearest_64th(inches, text):

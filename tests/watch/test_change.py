@@ -35,6 +35,12 @@ def test_an_offset_that_changes_tells_the_old_one_and_its_sign():
     )  # fmt: skip
 
 
+def test_offsets_are_told_in_thou_where_the_maker_reads_thou():
+    """0.0127 mm are half a thousandth of an inch."""
+    after = replace(PLANNED, progress=Progress("thou", 4, 32, {"ash": 0.0127}))
+    assert change(None, after).endswith("offset of ash +0.5 thou, findings 0. Can it be made? Yes.")
+
+
 def test_findings_are_counted_without_those_for_information():
     after = replace(PLANNED, problems=[found(Harm.LEFT_OUT), found(Harm.GUESSED), found(Harm.NOTED)])
     assert change(PLANNED, after) == "refreshed; findings 2 (was 0)."
