@@ -3,9 +3,11 @@
 from typing import Final
 
 from sheetkit.errors import CellProblem, Harm
-from sheetkit.reading.model import Cell, MergedArea, Sheet
+from sheetkit.reading.model import Cell, Kind, MergedArea, Sheet
 
 _MOST_STEPS: Final = 5_000_000
+LONGEST_LISTED: Final = 5
+"""So many values under one merged cell are listed one by one."""
 
 
 def drop_covered(sheet: Sheet) -> list[CellProblem]:
@@ -16,7 +18,7 @@ def drop_covered(sheet: Sheet) -> list[CellProblem]:
         steps += min(_size(area), len(sheet.cells)) + 1
         if steps > _MOST_STEPS:
             break
-        problems += [_covered(sheet, cell, area) for cell in _take_out(sheet, area) if cell.value is not None]
+        problems += _covered(sheet, [cell for cell in _take_out(sheet, area) if cell.value is not None], area)
     return problems
 
 
@@ -34,13 +36,24 @@ def _size(area: MergedArea) -> int:
     return (area.last_row - area.first_row + 1) * (area.last_column - area.first_column + 1)
 
 
-def _covered(sheet: Sheet, cell: Cell, area: MergedArea) -> CellProblem:
-    first = Cell(area.first_row, area.first_column, cell.kind, None).address
-    return CellProblem(
-        sheet.name,
-        cell.address,
-        f'"{cell.value}" hidden under the merged cell {first}',
-        "a value that can be seen",
-        "unmerge the cells, then keep or delete the value",
-        Harm.LEFT_OUT,
-    )
+def _covered(sheet: Sheet, cells: list[Cell], area: MergedArea) -> list[CellProblem]:
+    """One finding for each cell, or, where an area covers many, one for the first of them."""
+    first = Cell(area.first_row, area.first_column, Kind.EMPTY, None).address
+    others = len(cells) - 1 if len(cells) > LONGEST_LISTED else 0
+    return [
+        CellProblem(
+            sheet.name,
+            cell.address,
+            f"{_shown(cell)}{f' and {others:,} more values' if others else ''} hidden under the merged cell {first}",
+            "values that can be seen" if others else "a value that can be seen",
+            f"unmerge the cells, then keep or delete the value{'s' if others else ''}",
+            Harm.LEFT_OUT,
+        )
+        for cell in (cells[:1] if others else cells)
+    ]
+
+
+def _shown(cell: Cell) -> str:
+    if isinstance(cell.value, float):
+        return f"{cell.value:.15g}"
+    return f'"{cell.value}"'

@@ -10,7 +10,7 @@ import re
 import threading
 import time
 import warnings
-from collections.abc import Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import Any, Final
@@ -19,18 +19,34 @@ import numpy as np
 
 from sheetkit.errors import CellProblem, Harm
 from sheetkit.reading.dates import read_serial
-from sheetkit.reading.formula_text import Area, CannotWorkOut, Operand, Template, from_opendocument, take_apart
+from sheetkit.reading.formula_text import (
+    MAX_LENGTH,
+    Area,
+    CannotWorkOut,
+    Operand,
+    Template,
+    from_opendocument,
+    take_apart,
+)
 from sheetkit.reading.model import Cell, Format, Kind, Sheet, Workbook
 
-MAX_SECONDS: Final = 10.0
-MAX_TOUCHED: Final = 2_000_000
+MAX_COST: Final = 6_000_000
+"""Of all formulas of a workbook, in about a microsecond: counted, so that a busy machine works out the same ones."""
+MAX_SECONDS: Final = 120.0
+"""The clock is only the backstop."""
 MAX_AREA: Final = 200_000
+MAX_TEXT: Final = 32_767
+"""Characters that a cell of a spreadsheet program holds."""
+MAX_REMEMBERED: Final = 16
+"""How many values a formula may take for its result to be kept."""
 MAX_LISTED: Final = 100
 """Findings of one sheet listed one by one; the rest are counted."""
 
 _Key = tuple[int, int, int]
 _Result = float | str | bool | CannotWorkOut
 _TOO_MANY_DIGITS: Final = re.compile(r"\d[\d.]{15,}")
+_CELL_BY_CELL: Final = re.compile(r"IFS?\(", re.IGNORECASE)
+"""SUMIF and its like, for which the library looks at each cell on its own."""
 _TOO_MANY: Final = "there are too many such formulas"
 _CARRIED_ERRORS: Final = ("#DIV/0!", "#N/A", "#NUM!")
 
@@ -82,9 +98,10 @@ class _Engine:
             {place for place, cell in sheet.cells.items() if cell.kind is Kind.NO_RESULT} for sheet in workbook.sheets
         ]
         self._compiled: dict[str, Any] = {}
+        self._remembered: dict[Hashable, _Result] = {}
         self._templates: dict[_Key, Template | CannotWorkOut] = {}
         self._deadline = time.monotonic() + MAX_SECONDS
-        self._touched = 0
+        self._cost = 0
         self.missing = [(number, *place) for number, places in enumerate(self._missing_of) for place in places]
         self.results: dict[_Key, _Result] = {}
 
@@ -111,7 +128,12 @@ class _Engine:
                 stack += pending
 
     def _has_time(self) -> bool:
-        return self._touched <= MAX_TOUCHED and time.monotonic() < self._deadline
+        return self._cost <= MAX_COST and time.monotonic() < self._deadline
+
+    def _pay(self, cost: int) -> None:
+        self._cost += cost
+        if self._cost > MAX_COST:
+            raise CannotWorkOut(_TOO_MANY)
 
     def _pending(self, key: _Key) -> list[_Key]:
         """The cells without a result that a formula needs and that were not looked at yet."""
@@ -138,6 +160,7 @@ class _Engine:
         known = self._templates.get(key)
         if known is None:
             formula = self.cell(key)[1].formula or ""
+            self._cost += 100 + 2 * min(len(formula), MAX_LENGTH)
             try:
                 if self._workbook.format is Format.ODS:
                     formula = from_opendocument(formula)
@@ -157,9 +180,7 @@ class _Engine:
         last_row, last_column = self._extents[number]
         bottom, right = max(area.top, min(area.bottom, last_row)), max(area.left, min(area.right, last_column))
         cut = replace(area, bottom=bottom, right=right)
-        self._touched += min(_size(cut), MAX_AREA)
-        if self._touched > MAX_TOUCHED:
-            raise CannotWorkOut(_TOO_MANY)
+        self._pay(2 * min(_size(cut), MAX_AREA))
         if _size(cut) > MAX_AREA:
             raise CannotWorkOut("it refers to too many cells")
         return number, cut
@@ -171,12 +192,28 @@ class _Engine:
         try:
             values = {operand.name: self._values(key, operand) for operand in template.operands}
             self._fill_blanks_compared(template, values)
-            function = self._compile(template.text)
-            return self._plain(function(*(values[name] for name in function.inputs)))
+            return self._worked_out(template.text, values)
         except CannotWorkOut as reason:
             return reason
         except Exception as error:  # the library raises whatever its functions meet
             return CannotWorkOut(f"it ends in {type(error).__name__}")
+
+    def _worked_out(self, text: str, values: dict[str, Any]) -> _Result:
+        """The result on these values, kept for other cells with the same formula on the same ones."""
+        if sum(value.size for value in values.values()) > MAX_REMEMBERED:
+            return self._run(text, values)
+        same = (text, *((name, value.shape, *map(_told_apart, value.flat)) for name, value in values.items()))
+        if same not in self._remembered:
+            self._remembered[same] = self._run(text, values)
+        return self._remembered[same]
+
+    def _run(self, text: str, values: dict[str, Any]) -> _Result:
+        if text not in self._compiled:
+            self._pay(2_000 + 330 * len(values))
+        per_value = 30 if _CELL_BY_CELL.search(text) else 2
+        self._pay(60 + 70 * len(values) + per_value * sum(value.size for value in values.values()))
+        function = self._compile(text)
+        return self._plain(function(*(values[name] for name in function.inputs)))
 
     def _compile(self, text: str) -> Any:
         if text not in self._compiled:
@@ -243,6 +280,8 @@ class _Engine:
             return float(value)
         if str(value) in _CARRIED_ERRORS and type(value) is not str:
             return _ErrorValue(value)
+        if type(value) is str and len(value) > MAX_TEXT:
+            raise CannotWorkOut(f"it gives a text longer than the {MAX_TEXT:,} characters that a cell holds")
         if type(value) is str and not _TOO_MANY_DIGITS.search(value):
             return value
         raise CannotWorkOut(f"it gives {value}")
@@ -281,6 +320,11 @@ def _further(sheet: str, count: int) -> CellProblem:
         "open the workbook in the spreadsheet program, save it there and refresh again",
         Harm.LEFT_OUT,
     )
+
+
+def _told_apart(value: Any) -> tuple[type, Any]:
+    """A value as it differs from all others, 1 from TRUE and 0 from -0."""
+    return type(value), repr(value) if isinstance(value, float) else value
 
 
 def _looks_like_a_number(text: str) -> bool:

@@ -1,7 +1,9 @@
 """Gathers the findings of a workbook, so that one fact about many cells becomes one line."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from openpyxl.utils.cell import get_column_letter
 
@@ -43,6 +45,7 @@ class Line:
     once: bool = False
 
 
+_SINGLE_CELL: Final = re.compile(r"([A-Z]+)(\d+)")
 LONGEST_LISTED = 5
 """So many cells under one another are listed one by one; more of them become one finding about the range."""
 
@@ -91,12 +94,46 @@ class Findings:
         return [*self.problems, *runs, *(_first_of(problems) for problems in self._once.values())]
 
 
+@dataclass(slots=True)
+class _SameBelow:
+    """One fact about cells that stand under one another, and the row of the last."""
+
+    row: int
+    problems: list[CellProblem]
+
+
+def said_once(problems: Iterable[CellProblem]) -> list[CellProblem]:
+    """The same said of more than a few cells under one another, of each with its own row, becomes one finding."""
+    runs: list[_SameBelow] = []
+    latest: dict[tuple[object, ...], _SameBelow] = {}
+    for problem in problems:
+        place = _SINGLE_CELL.fullmatch(problem.cell)
+        if place is None:
+            runs.append(_SameBelow(0, [problem]))
+            continue
+        column, row = place.groups()
+        texts = (re.sub(rf"\brow {row}\b", "row", text) for text in (problem.found, problem.wanted, problem.fix))
+        same = (problem.sheet, column, problem.harm, *texts)
+        known = latest.get(same)
+        if known is not None and known.row == int(row) - 1:
+            known.row = int(row)
+            known.problems.append(problem)
+        else:
+            latest[same] = _SameBelow(int(row), [problem])
+            runs.append(latest[same])
+    return [problem for run in runs for problem in _joined(run.problems, run.problems[-1].cell)]
+
+
 def _of_run(run: _Run) -> list[CellProblem]:
-    if len(run.problems) <= LONGEST_LISTED:
-        return run.problems
-    first = run.problems[0]
-    found = f"{first.found} (likewise {len(run.problems) - 1} more cells below it)"
-    return [replace(first, cell=f"{first.cell}:{run.last.address}", found=found)]
+    return _joined(run.problems, run.last.address)
+
+
+def _joined(problems: list[CellProblem], last: str) -> list[CellProblem]:
+    if len(problems) <= LONGEST_LISTED:
+        return problems
+    first = problems[0]
+    found = f"{first.found} (likewise {len(problems) - 1} more cells below it)"
+    return [replace(first, cell=f"{first.cell}:{last}", found=found)]
 
 
 def _first_of(problems: list[CellProblem]) -> CellProblem:

@@ -338,11 +338,18 @@ def _same_words(name: str, known: str) -> bool:
 
 def match_beginning(name: str, spec: SheetSpec) -> Match | None:
     """The one setting whose name begins with some words, such as "truing" for "Truing pass"."""
-    names = _names(spec.name)
-    found = {
-        column.field: column for words, (column, _) in names.items() if len(name) > 3 and words.startswith(name + " ")
-    }
-    return Match(next(iter(found.values())), 3) if len(found) == 1 else None
+    columns = _beginnings(spec.name).get(name, ()) if len(name) > 3 else ()
+    return Match(columns[0], 3) if len(columns) == 1 else None
+
+
+@cache
+def _beginnings(spec_name: str) -> dict[str, list[Column]]:
+    """The columns by the words, or several words, that one of their names begins with."""
+    beginnings: dict[str, dict[str, Column]] = {}
+    for words, (column, _) in _names(spec_name).items():
+        for space in re.finditer(" ", words):
+            beginnings.setdefault(words[: space.start()], {})[column.field] = column
+    return {beginning: list(columns.values()) for beginning, columns in beginnings.items()}
 
 
 def nearest_name(name: str, spec: SheetSpec, likeness: float = 0.6) -> str:

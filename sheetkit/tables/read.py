@@ -7,7 +7,7 @@ from sheetkit.tables.book_unit import book_of
 from sheetkit.tables.columns import Column
 from sheetkit.tables.contexts import READINGS, Book
 from sheetkit.tables.crosschecks import cross_check
-from sheetkit.tables.findings import Findings
+from sheetkit.tables.findings import Findings, said_once
 from sheetkit.tables.headings import NUMBERED, bare_name
 from sheetkit.tables.inputs import Inputs
 from sheetkit.tables.layout import Table
@@ -86,7 +86,7 @@ def read_inputs(workbook: Workbook) -> Inputs:
     cross_check(inputs, findings)
     tabs = set(inputs.sheets.values())
     without_result = [problem for problem in workbook.without_result if problem.sheet in tabs]
-    inputs.problems = [*workbook.problems, *without_result, *findings.all()]
+    inputs.problems = said_once([*workbook.problems, *without_result, *findings.all()])
     return inputs
 
 

@@ -62,6 +62,19 @@ def test_formulas_that_need_each_other_are_worked_out_in_their_order(book):
     assert workbook.without_result == workbook.problems == []
 
 
+def test_the_same_formula_on_values_that_only_look_equal_is_worked_out_for_each(book):
+    """1 is not TRUE, and the text 007 is not the text 7."""
+    values = [1, True, "elm", None, 1, 2, "ash", "elm"]
+    for row, value in enumerate(values, 1):
+        if value is not None:
+            book.put("Stock", f"A{row}", value)
+        book.formula("Stock", f"B{row}", f"=A{row}=1", f"of:=[.A{row}]=1")
+        book.formula("Stock", f"C{row}", f"=LEN(A{row})", f"of:=LEN([.A{row}])")
+    cells = book.read().sheets[0].cells
+    assert [cells[row, 2].value for row in range(1, 9)] == [True, False, False, False, True, False, False, False]
+    assert [cells[row, 3].value for row in range(1, 9)] == [1, 4, 3, 0, 1, 1, 3, 3]
+
+
 def test_a_result_under_a_date_format_is_a_date(book):
 
     fill(book)

@@ -235,19 +235,27 @@ def test_a_merged_heading_holds_its_value_in_the_first_cell(book):
 
 def test_a_value_hidden_under_a_merged_cell_is_left_out_and_said(book):
     book.put("Stock", "A1", "Thickness")
-    book.tabs["Stock"].merged = ["A1:B1"]
+    book.tabs["Stock"].merged = ["A1:C1"]
     book.put("Stock", "B1", 0.5)
+    book.put("Stock", "C1", "elm")
     workbook = book.read()
     assert sorted(workbook.sheets[0].cells) == [(1, 1)]
-    assert workbook.problems == [
-        CellProblem(
-            "Stock",
-            "B1",
-            '"0.5" hidden under the merged cell A1',
-            "a value that can be seen",
-            "unmerge the cells, then keep or delete the value",
-            Harm.LEFT_OUT,
-        )
+    assert list(map(str, workbook.problems)) == [
+        f"Stock!{place}: found {found} hidden under the merged cell A1, wanted a value that can be seen. "
+        "To fix: unmerge the cells, then keep or delete the value."
+        for place, found in (("B1", "0.5"), ("C1", '"elm"'))
+    ]
+
+
+def test_many_values_hidden_under_one_merged_cell_are_one_finding(book):
+    for row in range(1, 1301):
+        book.put("Stock", f"A{row}", row)
+    book.tabs["Stock"].merged = ["A1:A1300"]
+    workbook = book.read()
+    assert sorted(workbook.sheets[0].cells) == [(1, 1)]
+    assert list(map(str, workbook.problems)) == [
+        "Stock!A2: found 2 and 1,298 more values hidden under the merged cell A1, wanted values that can be seen. "
+        "To fix: unmerge the cells, then keep or delete the values."
     ]
 
 

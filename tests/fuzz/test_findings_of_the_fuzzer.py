@@ -95,8 +95,30 @@ def test_thousands_of_names_used_twice_or_leading_nowhere_are_each_told_of(tmp_p
         path, "in", {"Stock": boards, "Targets": [["P", "black cherry", 0.05]], "Measurements": twice + nowhere}
     )
     found = [problem.found for problem in check(path).problems]
-    assert sum("a second time" in text for text in found) == 1499
+    assert [text for text in found if "a second time" in text] == [
+        '"S-1" a second time; A3 has it already, and this row is not used (likewise 1498 more cells below it)'
+    ]
     assert sum("which is no board of Stock" in text for text in found) == 1500
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".ods"])
+def test_the_same_said_of_thousands_of_rows_is_one_finding(tmp_path, suffix):
+    path = tmp_path / f"job{suffix}"
+    stock = [["A1", "black cherry", 20, 3, 1.5]]
+    targets = [["P", "black cherry", 0.05], *(["P"] for _ in range(3000)), ["P", "black cherry", 0.05], ["P"]]
+    write_blank(path, "in", {"Stock": stock, "Targets": targets})
+    said = [str(problem) for problem in refresh(path).problems if problem.sheet == "Targets"]
+    assert said == [
+        f"Targets!{cells}: found nothing for {name} in row {row}{more}, wanted {name} for each row of Targets. "
+        f"To fix: type the {name.lower()} of this layer, or empty the whole row."
+        for cells, name, row, more in (
+            ("B4:B3003", "Species", 4, " (likewise 2999 more cells below it)"),
+            ("C4:C3003", "Thickness", 4, " (likewise 2999 more cells below it)"),
+            ("B3005", "Species", 3005, ""),
+            ("C3005", "Thickness", 3005, ""),
+        )
+    ]
+    assert refresh(path).written is False
 
 
 def test_a_slice_may_carry_an_endless_number(tmp_path):

@@ -1,5 +1,7 @@
 """What one workbook may cost: the rest is left out and said, or the file refused. Limits are lowered here."""
 
+import itertools
+
 import pytest
 
 from sheetkit.errors import DamagedWorkbook
@@ -78,3 +80,36 @@ def test_formulas_without_results_end_when_the_time_is_up(monkeypatch, read_xlsx
         "the formula =1/8 without a stored result, and it could not be worked out here: "
         "there are too many such formulas"
     )
+
+
+def columns_of(*cells):
+    """Rows of the cells A1, A2 and so on, each a markup without its address."""
+    return "".join(f'<row r="{row}">{cell.format(row=row, above=row - 1)}</row>' for row, cell in enumerate(cells, 1))
+
+
+def test_a_text_that_doubles_from_cell_to_cell_ends_where_a_cell_is_full(read_xlsx):
+    """4 characters, then 8 and so on: the 14th would have 32,768, one more than a cell holds."""
+    first = '<c r="A1" t="inlineStr"><is><t>wood</t></is></c>'
+    rows = columns_of(first, *(['<c r="A{row}"><f>A{above}&amp;A{above}</f></c>'] * 29))
+    workbook = read_xlsx(f"<sheetData>{rows}</sheetData>")
+    assert len(workbook.sheets[0].cells[13, 1].value) == 16_384
+    assert [(problem.cell, problem.found.partition("worked out here: ")[2]) for problem in workbook.without_result] == [
+        ("A14", "it gives a text longer than the 32,767 characters that a cell holds"),
+        *((f"A{row}", f"it needs A{row - 1}, which has no result either") for row in range(15, 31)),
+    ]
+
+
+def test_how_many_formulas_are_worked_out_does_not_depend_on_how_busy_the_machine_is(monkeypatch, read_xlsx):
+    """With half a second gone by at each look at the clock, the same formulas as with a clock that stands."""
+    rows = columns_of('<c r="A1"><v>1</v></c>', *(['<c r="A{row}"><f>A{above}+0.5</f></c>'] * 60))
+    monkeypatch.setattr("sheetkit.reading.missing_results.MAX_COST", 10_000)
+
+    def worked_out():
+        return [cell.value for cell in read_xlsx(f"<sheetData>{rows}</sheetData>").sheets[0].cells.values()]
+
+    monkeypatch.setattr("sheetkit.reading.missing_results.time.monotonic", lambda: 0.0)
+    still = worked_out()
+    ticks = itertools.count(0.0, 0.5)
+    monkeypatch.setattr("sheetkit.reading.missing_results.time.monotonic", lambda: next(ticks))
+    assert worked_out() == still
+    assert (still[5], still[-1]) == (3.5, None)
