@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sheetkit.job.layers import PanelToMake
-from sheetkit.job.needs import SAME_MM
+from sheetkit.job.needs import SAME_MM, RoughSize
 from sheetkit.job.woods import JobWood, across_face
 from sheetkit.tables.settings import Shop
 from sheetkit.trade.density import dry_density
@@ -107,7 +107,7 @@ def layer_kinds(
 def glue_water(
     panel: PanelToMake,
     kinds: Sequence[LayerKind],
-    width_mm: float | None,
+    rough: RoughSize,
     woods: Mapping[str, JobWood],
     shop: Shop,
     solids_share: float,
@@ -117,7 +117,7 @@ def glue_water(
     Args:
         panel: the panel
         kinds: its kinds of layer
-        width_mm: width of its layers as glued, None where not known
+        rough: its size as glued
         woods: the job's woods, by label
         shop: spread, glue line and least rest
         solids_share: what of the glue is not water
@@ -129,12 +129,13 @@ def glue_water(
     least = shop.rest_s / DAY_S
     thickness = stack_thickness(layers_mm, shop.glue_line_mm)
     rise = found.stack_rise_pct
+    faces_mm = [size for size in (rough.width_mm, rough.length_mm) if size is not None]
     wettest = found.wettest_layer or 1
     return GlueWater(
         layers=found,
-        kinds=tuple(_kind(kind, found, width_mm, woods[kind.species]) for kind in kinds),
+        kinds=tuple(_kind(kind, found, rough.width_mm, woods[kind.species]) for kind in kinds),
         start_pct=starts[wettest],
-        rest_days=least if rise is None else rest_days(thickness, rise, least_days=least),
+        rest_days=least if rise is None else rest_days(thickness, rise, faces_mm=faces_mm, least_days=least),
         rest_known=rise is not None,
     )
 

@@ -128,8 +128,7 @@ def _panel(
     shop = inputs.shop
     kinds = layer_kinds(panel, grains_of(boards), start_moistures(boards), air.shop_pct)
     water, dry = (
-        glue_water(panel, kinds, rough.width_mm, woods, shop, solids)
-        for solids in (1.0 - shop.glue_water_pct / 100.0, NO_WATER)
+        glue_water(panel, kinds, rough, woods, shop, solids) for solids in (1.0 - shop.glue_water_pct / 100.0, NO_WATER)
     )
     layers, area = [woods[layer.species].match for layer in panel.layers], area_of(rough)
     lines = glue_lines(len(panel.layers))

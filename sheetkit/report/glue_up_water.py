@@ -17,8 +17,8 @@ SWELLING = (
 )
 REST = (
     "Least rest on Shop, or longer: until 1 point of the stack's rise is left, with 16 days for an inch (common "
-    "practice, no source) and time as thickness squared: Crank, The Mathematics of Diffusion (1975), "
-    "Eq. (4.18). An estimate."
+    "practice, no source) and time as thickness squared, edges and ends open: Crank, The Mathematics of Diffusion "
+    "(1975), Eq. (4.18). An estimate."
 )
 CURL = (
     "If it lay free, wet on one face: Timoshenko (1925), two strips of one thickness, the wet half with twice the "
@@ -134,7 +134,7 @@ def rest_sentence(item: PanelGluing) -> str:
     if not item.water.rest_known:
         text += " It may take longer: without a density for each wood the water's way out cannot be reckoned."
     elif days > item.dry.rest_days:
-        text += " That is a rough estimate on the slow side: water leaves by ends and edges, too."
+        text += " That is a rough estimate on the slow side: along the grain water leaves faster."
     return text + " Weighing is the better test: it has dried when it stops losing. Machined too early, the lines show."
 
 

@@ -1,5 +1,7 @@
 """Water from the glue against thin dry wood."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -127,6 +129,31 @@ def test_rest_is_the_data_sheets_or_what_the_water_needs():
     assert rest_days(25.4, 20.0, known_days=16.0) == pytest.approx(16.0)
     assert rest_days(50.8, 20.0, known_days=16.0) == pytest.approx(64.0)
     assert rest_days(10.0, 20.0, least_days=1.0) == pytest.approx(16.0 * (10.0 / 25.4) ** 2)
+
+
+def test_water_leaves_a_block_by_all_its_faces():
+    """A square prism dries in half the time of a slab; a long and wide panel as if it had no ends and edges."""
+    assert rest_days(50.8, 20.0, faces_mm=(50.8,)) == pytest.approx(32.0)
+    assert rest_days(50.8, 20.0, faces_mm=(50.8e3, 50.8e3)) == pytest.approx(64.0, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("rise", "sizes"), [(20.0, (90.0, 50.0, 180.0)), (8.0, (40.0, 60.0, 250.0)), (3.0, (25.4,) * 3)]
+)
+def test_a_block_has_dried_after_its_rest_by_the_whole_series(rise, sizes):
+    """Crank, The Mathematics of Diffusion (2nd edition, 1975), Eq. (4.18), all its terms, for slabs of the three sizes;
+    what is left in the block is their product (Newman, 1936, from memory). An inch keeps 5 % after 16 days."""
+    first, *others = sizes
+    days = rest_days(first, rise, faces_mm=others, least_days=0.0)
+    orders = [2 * n + 1 for n in range(200)]
+
+    def left(size_mm, time):
+        rate = math.log(8 / math.pi**2 / 0.05) / 16.0 * (25.4 / size_mm) ** 2
+        return sum(8 / (math.pi * n) ** 2 * math.exp(-(n**2) * rate * time) for n in orders)
+
+    after = rise * math.prod(left(size, days) for size in sizes)
+    half_way = rise * math.prod(left(size, days / 2) for size in sizes)
+    assert after < 1.0 < half_way
 
 
 @settings(deadline=None)
