@@ -35,6 +35,8 @@ _WAYS = {
 }
 _HAIR = Fraction(1, 10_000)
 """Part of a 64th that rounding up or down takes for nothing."""
+_NEARLY = Fraction(1, 32)
+"""Part of a 64th that no decimal of a board shows: half a thousandth of an inch."""
 
 
 @lru_cache(maxsize=100_000)
@@ -142,8 +144,15 @@ class Measure:
         return self._board_text(length_mm, lambda parts: ceil(parts - _HAIR))
 
     def most_text(self, length_mm: float) -> str:
-        """The same for what a board may have at most: a fraction is never rounded up."""
-        return self._board_text(length_mm, lambda parts: floor(parts + _HAIR))
+        """The same for what a board may have at most: a fraction is never rounded up, nor down to nothing."""
+        text = self._board_text(length_mm, lambda parts: floor(parts + _HAIR))
+        return self._decimal_text(length_mm) if text == self.board_text(0.0) else text
+
+    def limit_text(self, length_mm: float) -> str:
+        """The same for a sentence about what does not fit: a fraction only where the length is one."""
+        parts = exact(from_mm(length_mm, self.board_unit)) * FINEST
+        whole = abs(parts - round(parts)) <= _NEARLY
+        return self.board_text(length_mm) if whole else self._decimal_text(length_mm)
 
     def board_texts(self, *lengths_mm: float) -> tuple[str, ...]:
         """Lengths that are set against one another: as decimals where fractions would not tell them apart."""

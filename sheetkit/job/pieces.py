@@ -120,7 +120,7 @@ def _add_bowl(
     try:
         answer = bowl_answer(row, stack, rows, inputs)
     except CannotBeMadeError as refused:
-        found = refused.found.sentence(measure.board_words(refused.found.lengths_mm))
+        found = refused.found.sentence(measure.limit_text)
         pieces.problems.append(
             CellProblem(
                 row.place.sheet, row.place.cell(refused.field), found, f"a bowl {row.piece} that can be made",
@@ -161,10 +161,9 @@ def _step_problems(board: BoardAnswer, measure: Measure) -> list[CellProblem]:
     found = []
     for row, result in zip(board.rows, board.results, strict=False):
         if result.board is None and result.short is not None:
-            words = measure.board_words(result.short.lengths_mm)
             found.append(
                 CellProblem(
-                    row.place.sheet, row.place.cell("strip_mm"), result.short.sentence(words),
+                    row.place.sheet, row.place.cell("strip_mm"), result.short.sentence(measure.limit_text),
                     f"a round that gives a board for {board.name}",
                     "saw narrower strips or a steeper cut, or start from a larger panel", Harm.STOPS_JOB,
                 )

@@ -77,7 +77,7 @@ def _wall_words(answer: BowlAnswer, measure: Measure) -> tuple[str, Look]:
     limit = (
         f" Board and wall allow a side down to {steepest.value:.2f}° from upright."
         if steepest.met
-        else f" With these boards {steepest.sentence(measure.board_words(steepest.lengths_mm))}."
+        else f" With these boards {steepest.sentence(measure.limit_text)}."
     )
     if not plan.joints:
         return f"The bowl is one base without rings.{limit}", Look.INTRO

@@ -58,8 +58,17 @@ def test_what_is_needed_is_not_rounded_below_it_nor_what_is_allowed_above_it():
     assert (PARTS.least_text(1.2), PARTS.board_text(1.2), PARTS.most_text(1.2)) == ("1/16 in", "3/64 in", "3/64 in")
     assert PARTS.least_text(1.1) == "3/64 in"
     assert PARTS.most_text(1.1) == "1/32 in"
+    assert PARTS.most_text(0.3) == "0.012 in"
     assert PARTS.least_text(317.5) == PARTS.most_text(317.5) == "12 1/2 in"
     assert [measure.least_text(1.2) for measure in (IN, MM, THOU)] == ["0.047 in", "1.2 mm", "0.047 in"]
+
+
+def test_a_limit_is_a_fraction_only_where_it_is_one():
+    """136.8 mm are 5 24.69/64 in; 5 25/64 in would not fit where they do."""
+    assert PARTS.limit_text(136.8) == "5.386 in"
+    assert PARTS.limit_text(152.4) == "6 in"
+    assert PARTS.limit_text(25.4 * (4 + 1 / 64)) == "4 1/64 in"
+    assert [measure.limit_text(136.8) for measure in (IN, MM, THOU)] == ["5.386 in", "136.8 mm", "5.386 in"]
 
 
 def test_lengths_that_fractions_would_not_tell_apart_are_decimals():
