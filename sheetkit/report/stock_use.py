@@ -44,7 +44,7 @@ def stock_use(inputs: Inputs, results: Results, name: str, live: Live) -> Report
     _woods(sheet, results, live)
     _short(sheet, results)
     _possible(sheet, results)
-    _proof(sheet, results)
+    _proof(sheet, results, live.measure)
     return sheet.sheet
 
 
@@ -221,7 +221,7 @@ def _short(sheet: SheetBuilder, results: Results) -> None:
         sheet.line(f"{problem.found}. {problem.fix[:1].upper()}{problem.fix[1:]}.", Look.BAD)
 
 
-def _proof(sheet: SheetBuilder, results: Results) -> None:
+def _proof(sheet: SheetBuilder, results: Results, measure: Measure) -> None:
     if not results.plan.passes:
         return
     sheet.section("How good this plan is")
@@ -229,7 +229,7 @@ def _proof(sheet: SheetBuilder, results: Results) -> None:
         sheet.line(f"{proof.species}: {proof.sentence}.")
     for wish in results.plan.cuts.wishes:
         outcome = "granted" if wish.honoured else "not granted"
-        reason = f" ({wish.reason})" if wish.reason else ""
+        reason = f" ({wish.why(measure.board_text)})" if wish.reason else ""
         sheet.line(
             f"Wish, {wish.subject}: {wish.wish}: {outcome}{reason}.", Look.INTRO if wish.honoured else Look.WATCH
         )

@@ -1,6 +1,6 @@
 """What a cutting plan is made from and what it says, as plain values."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 
@@ -162,13 +162,19 @@ class WishOutcome:
         wish: the wish in words
         subject: the board, or the species and panel, that it is about
         honoured: whether the plan grants it
-        reason: why not, or how far; empty when it is granted in full
+        reason: why not, or how far, with one pair of braces for each of the lengths; empty when it is granted in full
+        lengths_mm: the lengths that belong into the reason, in order [mm]
     """
 
     wish: str
     subject: str
     honoured: bool
     reason: str
+    lengths_mm: tuple[float, ...] = ()
+
+    def why(self, in_words: Callable[[float], str]) -> str:
+        """The reason with its lengths in the maker's unit."""
+        return self.reason.format(*(in_words(length) for length in self.lengths_mm))
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,8 +46,9 @@ def _use_first(rack: Rack, solution: Solution) -> list[WishOutcome]:
         if left < thinnest:
             reason = ""
         elif not others:
-            reason = f"{left:g} mm stay, since no more slices are needed"
+            reason = "{} stay, since no more slices are needed"
         else:
-            reason = f"{left:g} mm stay although other boards are sawn; what is still needed does not fit it"
-        found.append(WishOutcome(USE_FIRST, board.key, left < thinnest or not others, reason))
+            reason = "{} stay although other boards are sawn; what is still needed does not fit it"
+        lengths = (left,) if reason else ()
+        found.append(WishOutcome(USE_FIRST, board.key, left < thinnest or not others, reason, lengths))
     return found
