@@ -72,7 +72,8 @@ class RowWriter:
         self._text, self._xlink = prefixes[TEXTNS], prefixes.get(XLINKNS, "")
         self._styles: dict[tuple[str, str, type, bool], str] = {}
         self._percent: dict[str, bool] = {}
-        self._formulas = Formulas(drawing.tab_of)
+        self._formulas = Formulas(drawing.tab_of, lambda text: escape(text, ATTRIBUTE_ESCAPES))
+        self._plain: dict[str, str] = {}
 
     def rows(self, width: int, height: int) -> Iterator[str]:
         """The rows from top to bottom, those that every page repeats gathered in one element."""
@@ -140,8 +141,7 @@ class RowWriter:
         if cell.columns > 1:
             attributes += f' {table}:number-columns-spanned="{cell.columns}" {table}:number-rows-spanned="1"'
         if cell.formula is not None:
-            formula = self._formulas.of(cell.formula)
-            attributes += f' {table}:formula="{escape(formula, ATTRIBUTE_ESCAPES)}"'
+            attributes += f' {table}:formula="{self._formulas.of(cell.formula)}"'
             if cell.array:
                 attributes += f' {table}:number-matrix-columns-spanned="1" {table}:number-matrix-rows-spanned="1"'
             value = "" if value is None else value
@@ -151,7 +151,7 @@ class RowWriter:
             content = self._note(cell.note)
         if value is not None:
             attributes += self._stored(value, code)
-            content += "".join(self._paragraph(line, cell.link) for line in shown(value, code).split("\n"))
+            content += self._paragraphs(shown(value, code), cell.link)
         return self._element("table-cell", attributes, content + inside)
 
     def _stored(self, value: str | float | bool | date, code: str) -> str:
@@ -179,6 +179,15 @@ class RowWriter:
         size = f'{svg}:width="{mm(_NOTE_WIDTH_MM)}" {svg}:height="{mm(height)}"'
         content = "".join(self._paragraph(line, None) for line in lines)
         return f'<{office}:annotation {office}:display="false" {size}>{content}</{office}:annotation>'
+
+    def _paragraphs(self, lines: str, link: Link | None) -> str:
+        """Lines of text; most of those without a link stand in many cells."""
+        known = self._plain.get(lines) if link is None else None
+        if known is None:
+            known = "".join(self._paragraph(line, link) for line in lines.split("\n"))
+            if link is None:
+                self._plain[lines] = known
+        return known
 
     def _paragraph(self, line: str, link: Link | None) -> str:
         """One line of text, led somewhere by a click where there is a link."""

@@ -5,7 +5,8 @@ newer than the standard carry in files are those LibreOffice 7.4 writes when it 
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from openpyxl.formula.tokenizer import Token, Tokenizer
@@ -80,35 +81,76 @@ class Formulas:
 
     Args:
         names: gives the present name of each sheet that a formula names
+        written: how a formula without references stands in the file; rows stand there as they are
     """
 
-    def __init__(self, names: SheetNames) -> None:
-        self._names = names
-        self._known: dict[str, list[tuple[str, int | None]]] = {}
+    def __init__(self, names: SheetNames, written: Callable[[str], str] = str) -> None:
+        self._names, self._written = names, written
+        self._known: dict[tuple[str | None, ...], _Pattern | None] = {}
+        self._of_one_row: dict[str, str] = {}
 
     def of(self, formula: str) -> str:
-        """The formula in OpenFormula; raises as `open_formula`."""
-        rows: list[str] = []
+        """The formula in OpenFormula, as it stands in the file; raises as `open_formula`."""
+        # Most formulas refer to one row, and thousands differ in nothing else.
+        first = _FIRST_ROW.search(formula)
+        if first is None or _ROW_HERE in formula:
+            return self._translated(formula)
+        alike = formula.replace(first[1], _ROW_HERE)
+        known = self._of_one_row.get(alike)
+        if known is None:
+            found = self._translated(formula)
+            rows = _REFERENCE.split(formula)[3::4]
+            if rows.count(first[1]) == formula.count(first[1]) == found.count(first[1]):
+                self._of_one_row[alike] = found.replace(first[1], _ROW_HERE)
+            return found
+        return known.replace(_ROW_HERE, first[1])
 
-        def marked(found: re.Match[str]) -> str:
-            if found[2] is None:
-                return found[0]
-            rows.append(found[2])
-            return f"{found[1]}{_MARK}{len(rows) + 99}"
+    def _translated(self, formula: str) -> str:
+        pieces = _REFERENCE.split(formula)
+        rows = pieces[3::4]
+        del pieces[3::4]
+        key = tuple(pieces)
+        if key not in self._known:
+            self._known[key] = self._pattern(key, rows)
+        pattern = self._known[key]
+        if pattern is None:
+            return self._written(open_formula(formula, self._names))
+        return pattern.text % tuple([rows[place] for place in pattern.places])
 
-        pattern = _REFERENCE.sub(marked, formula)
-        if _MARK in formula or len(rows) > _MOST_MARKED:
-            return open_formula(formula, self._names)
-        if pattern not in self._known:
-            pieces = re.split(rf"{_MARK}([0-9]{{3}})", open_formula(pattern, self._names))
-            places = [*(int(place) - 100 for place in pieces[1::2]), None]
-            self._known[pattern] = list(zip(pieces[::2], places, strict=True))
-        return "".join(piece if row is None else piece + rows[row] for piece, row in self._known[pattern])
+    def _pattern(self, pieces: Sequence[str | None], rows: Sequence[str | None]) -> "_Pattern | None":
+        """What formulas of these pieces become; None for those whose rows cannot be told from their other numbers."""
+        referring = [place for place, row in enumerate(rows) if row is not None]
+        numbers = {place: f"{_MARK}{number}" for number, place in enumerate(referring, 100)}
+        if any(piece is not None and _MARK in piece for piece in pieces) or len(referring) > _MOST_MARKED:
+            return None
+        groups = zip(pieces[::3], (*pieces[1::3], None), (*pieces[2::3], None), (*range(len(rows)), -1), strict=True)
+        marked = (f"{text}{quoted or ''}{column or ''}{numbers.get(at, '')}" for text, quoted, column, at in groups)
+        parts = re.split(rf"{_MARK}([0-9]{{3}})", open_formula("".join(marked), self._names))
+        text = "%s".join(self._written(part).replace("%", "%%") for part in parts[::2])
+        return _Pattern(text, [referring[int(number) - 100] for number in parts[1::2]])
 
 
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """Formulas that differ only in the rows of their references.
+
+    Attributes:
+        text: the formula with %s in place of each row
+        places: which of the rows as given stands there
+    """
+
+    text: str
+    places: Sequence[int]
+
+
+_ROW_HERE = "\0"
+"""Stands for the row in formulas that differ only in it; no file can hold this character."""
+_FIRST_ROW = re.compile(r"[A-Z]\$?([1-9][0-9]{0,6})(?![\w.(!])")
 _MARK = "9000"
 _MOST_MARKED = 900
-_REFERENCE = re.compile(r"'(?:[^']|'')*'|\"(?:[^\"]|\"\")*\"|(?<![\w.$])(\$?[A-Z]{1,3}\$?)([1-9][0-9]{0,6})(?![\w.(!])")
+_REFERENCE = re.compile(
+    r"('(?:[^']|'')*'|\"(?:[^\"]|\"\")*\")|(?<![\w.$])(\$?[A-Z]{1,3}\$?)([1-9][0-9]{0,6})(?![\w.(!])"
+)
 """A quoted text or name, or the column and the row of a reference to a cell."""
 
 

@@ -20,6 +20,9 @@ class Raw:
         write: gives its XML, by the prefix of each namespace
     """
 
+    childNodes: Sequence[Element] = ()  # noqa: N815 # odfpy asks what it is given for its children
+    ownerDocument: object = None  # noqa: N815 # and tells it the document
+
     def __init__(self, namespaces: Sequence[str], write: Callable[[Mapping[str, str]], str]) -> None:
         self.namespaces, self.write = namespaces, write
 

@@ -138,6 +138,10 @@ class _Refused(Exception):
     """Something no sound workbook holds."""
 
 
+_PASSED_OVER: Final[tuple[str, Node | None, bool]] = ("", None, False)
+"""Stands for an open element that nobody asked for, in one that nobody asked for: most are, being cells."""
+
+
 class _Scanner:
     """One pass of expat that notes offsets."""
 
@@ -166,8 +170,12 @@ class _Scanner:
         self._declared[prefix or ""] = uri or ""
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
-        if len(self._open) >= MAX_DEPTH:
+        opened = self._open
+        if len(opened) >= MAX_DEPTH:
             raise _Refused(f"elements nested more than {MAX_DEPTH} deep")
+        if opened and not opened[-1][2] and not self._declared and name not in self._watch:
+            opened.append(_PASSED_OVER)
+            return
         scope = self._scopes[-1].new_child(self._declared) if self._declared else self._scopes[-1]
         self._scopes.append(scope)
         self._declared = {}
@@ -191,8 +199,11 @@ class _Scanner:
         return self._keep((*(opened[0] for opened in self._open), name))
 
     def _end(self, _name: str) -> None:
+        entry = self._open.pop()
+        if entry is _PASSED_OVER:
+            return
         self._scopes.pop()
-        _, node, _ = self._open.pop()
+        node = entry[1]
         if node is None:
             return
         if self._text[node.tag_end - 2 : node.tag_end] == b"/>":

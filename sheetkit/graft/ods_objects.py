@@ -10,7 +10,7 @@ from odf.namespaces import DRAWNS
 from odf.svg import Desc, Title
 
 from sheetkit.graft.ods_cells import Place
-from sheetkit.graft.ods_charts import CHART_TYPE, chart_document, ranges_of
+from sheetkit.graft.ods_charts import CHART_TYPE, Saying, chart_document, ranges_of, saying_names
 from sheetkit.graft.ods_styles import mm
 from sheetkit.reading.archive import fold
 from sheetkit.report.model import Chart, Picture, ReportSheet
@@ -45,6 +45,7 @@ class Objects:
             style: name of the frames' style
         """
         frames: dict[Place, list[Element]] = {}
+        saying = saying_names(sheet)
         shown: list[Chart | Picture] = [*sheet.charts, *sheet.pictures]
         for order, each in enumerate(shown):
             frame = draw.Frame(
@@ -56,15 +57,15 @@ class Objects:
                 y="0mm",
             )
             frame.setAttrNS(DRAWNS, "style-name", style)
-            for part in self._chart(sheet, each, tab) if isinstance(each, Chart) else self._picture(each):
+            for part in self._chart(sheet, each, tab, saying) if isinstance(each, Chart) else self._picture(each):
                 frame.addElement(part)
             frames.setdefault((each.row, each.column), []).append(frame)
         return frames
 
-    def _chart(self, sheet: ReportSheet, chart: Chart, tab: str) -> list[Element]:
+    def _chart(self, sheet: ReportSheet, chart: Chart, tab: str, saying: Saying) -> list[Element]:
         """Keep a chart's members; what its frame holds."""
         folder = self._free_folder()
-        content, styles = chart_document(sheet, chart, tab)
+        content, styles = chart_document(sheet, chart, tab, saying)
         self.members += [(f"{folder}/content.xml", content), (f"{folder}/styles.xml", styles)]
         self.entries += [
             (f"{folder}/", CHART_TYPE),

@@ -71,10 +71,14 @@ class StyleBook:
 
     def row(self, height_pt: float | None, *, new_page: bool = False) -> str:
         """Name of the style for a row of that height, or one that fits itself; it may begin a new page."""
-        fits = {"useoptimalrowheight": "true" if height_pt is None else "false"}
-        height = {} if height_pt is None else {"rowheight": f"{height_pt:g}pt"}
-        properties = TableRowProperties(**height, **fits, breakbefore="page" if new_page else "auto")
-        return self._name("ro", (height_pt, new_page), lambda name: _styled(name, "table-row", properties))
+
+        def made(name: str) -> list[Element]:
+            fits = {"useoptimalrowheight": "true" if height_pt is None else "false"}
+            height = {} if height_pt is None else {"rowheight": f"{height_pt:g}pt"}
+            properties = TableRowProperties(**height, **fits, breakbefore="page" if new_page else "auto")
+            return _styled(name, "table-row", properties)
+
+        return self._name("ro", (height_pt, new_page), made)
 
     def table(self, tab_colour: str, *, shown: bool, page: str | None) -> str:
         """Name of the style for a sheet with that colour on its tab, printed on that master page."""

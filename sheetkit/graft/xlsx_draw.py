@@ -2,11 +2,11 @@
 
 import io
 import math
-import re
 import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from string import ascii_letters, digits
 from typing import Final
 
 from openpyxl.utils.cell import get_column_letter, quote_sheetname
@@ -28,7 +28,7 @@ AUTHOR: Final = "sheetkit"
 _DEFAULT_WIDTH: Final = 8.43
 _USUAL_HEIGHT: Final = 15.0
 _MARGINS_IN: Final = {"left": 0.5, "right": 0.5, "top": 0.75, "bottom": 0.7}
-_FUNCTION: Final = re.compile(r"(?<![\w.])([A-Za-z][\w.]*)\(")
+_OF_A_NAME: Final = f"{ascii_letters}{digits}_."
 _MOST_LINKS: Final = 65_530
 """Links of one sheet that Excel takes. Source: Microsoft, Excel specifications and limits."""
 _NOTE_WIDTH: Final = 240
@@ -57,6 +57,12 @@ class Names:
     def of(self, formula: str) -> str:
         """A formula with sheets and tables named as they are in the file."""
         return formula if self.alike else renamed(formula, self.tabs, self.tables)
+
+
+def _functions(formula: str) -> list[str]:
+    """What stands before each bracket, up to what no name of a function holds."""
+    pieces = formula.split("(")[:-1]
+    return [piece[len(piece.rstrip(_OF_A_NAME)) :] for piece in pieces]
 
 
 @lru_cache(maxsize=256)
@@ -246,7 +252,7 @@ class _SheetDrawing:
     def _formula(self, formula: str) -> str:
         """A formula of a cell as the file is to hold it, without its leading "="."""
         ours = self.names.of(formula)
-        if _old_functions(frozenset(_FUNCTION.findall(ours))):
+        if _old_functions(frozenset(_functions(ours))):
             return ours[1:]
         return str(self.worksheet._prepare_formula(ours, True))
 

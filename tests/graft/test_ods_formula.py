@@ -1,6 +1,6 @@
 import pytest
 
-from sheetkit.graft.ods_formula import open_formula, quoted_sheet
+from sheetkit.graft.ods_formula import Formulas, open_formula, quoted_sheet
 
 # What LibreOffice 7.4 writes into an .ods file for a workbook that openpyxl wrote with the formula on the left.
 WRITTEN_BY_LIBREOFFICE = [
@@ -70,3 +70,29 @@ def test_a_sheets_name_is_quoted_unless_it_is_one_plain_word():
     assert [quoted_sheet(name) for name in names] == [
         "Stock", "'Stock use'", "'2031'", "'Maker''s'", "Größe", "'a.b'",
     ]  # fmt: skip
+
+
+ALIKE = (
+    "=AVERAGE('Measurements'!D{0}:E{0},'Measurements'!G{0})/25.4",
+    "=G{0}-C{0}",
+    "=LOG10(B{0})+10",
+    "=SUM(C7:C{0})",
+    "=IF($A${0}=\"D{0}\",'Plan {0}'!B{0},B{0}*1{0})",
+    "='A{0}'!A{0}%",
+    "=A{0}+A1{0}",
+)
+
+
+@pytest.mark.parametrize("alike", ALIKE)
+def test_formulas_that_differ_in_their_rows_become_what_each_becomes_alone(alike):
+    formulas = Formulas(lambda sheet: sheet.replace("Plan", "My plan"))
+    for row in (7, 70, 1, 10, 9000, 90001, 123456, 7):
+        formula = alike.format(row)
+        assert formulas.of(formula) == open_formula(formula, lambda sheet: sheet.replace("Plan", "My plan"))
+
+
+def test_a_formula_is_written_as_the_file_needs_it():
+    formulas = Formulas(str, lambda text: text.replace("&", "&amp;"))
+    assert [formulas.of(f'=A{row}&"%&{row}"') for row in (3, 4)] == [
+        f'of:=[.A{row}]&amp;"%&amp;{row}"' for row in (3, 4)
+    ]
