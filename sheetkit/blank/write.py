@@ -55,5 +55,8 @@ def copy_blank(path: Path, unit: str) -> None:
             shutil.copyfile(source, path)
     except OSError as error:
         raise CannotSave(
-            str(path), f"{error.strerror or error}", "a folder that can be written to", "choose another folder"
+            str(path),
+            f"a folder that refused the file ({error.strerror or error})",
+            "a folder that can be written to",
+            "choose another folder",
         ) from error

@@ -45,7 +45,10 @@ def make_button(path: Path, python: str = sys.executable) -> None:
         path.write_bytes(extension(Engine(python, __version__)))
     except OSError as refused:
         raise CannotSave(
-            str(path), f"{refused.strerror or refused}", "a folder that can be written to", "choose another folder"
+            str(path),
+            f"a folder that refused the button ({refused.strerror or refused})",
+            "a folder that can be written to",
+            "choose another folder",
         ) from refused
 
 

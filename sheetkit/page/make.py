@@ -48,7 +48,7 @@ def write_pdf(target: Path, workbook: Path, sheets: Sequence[ReportSheet], unit:
         small = Path(folder) / "page.xlsx"
         small.write_bytes(page_workbook(page, paper, workbook.name))
         pdf = make_pdf(program, small, target)
-    _put(target, pdf)
+    put(target, pdf)
 
 
 def page_workbook(page: ReportSheet, paper: Paper, title: str) -> bytes:
@@ -68,7 +68,12 @@ def page_workbook(page: ReportSheet, paper: Paper, title: str) -> bytes:
     return out.getvalue()
 
 
-def _put(target: Path, pdf: bytes) -> None:
+def put(target: Path, pdf: bytes) -> None:
+    """Write the PDF in one step.
+
+    Raises:
+        CannotSave: the place cannot be written to
+    """
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -228,9 +228,12 @@ def _open_file(path: Path, where: str) -> BinaryIO:
         raise FileProblem(where, "no file of that name", _A_WORKBOOK, fix) from None
     except PermissionError:
         raise FileProblem(where, "a file you may not read", _A_WORKBOOK, "ask its owner, or copy it") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileProblem(where, f"a file that cannot be read ({reason})", _A_WORKBOOK, fix) from error
+    except ValueError as error:
+        raise FileProblem(where, f"a file that cannot be read ({error})", _A_WORKBOOK, fix) from error
+    except OSError as error:
+        found = f"a file that cannot be read ({error.strerror or error})"
+        fix = "check the disk or the connection to it, then try again"
+        raise FileProblem(where, found, _A_WORKBOOK, fix) from error
 
 
 def _open_archive(file: BinaryIO, where: str, opened: BinaryIO | None) -> Archive:

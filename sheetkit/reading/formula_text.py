@@ -13,6 +13,7 @@ from openpyxl.formula.tokenizer import Token, Tokenizer, TokenizerError
 from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, column_of
 
 MAX_LENGTH: Final = 1_000
+_LISTED: Final = "it holds a list of values in curly brackets"
 
 _TOTALS: Final = """
     SUM AVERAGE MIN MAX COUNT PRODUCT SUMSQ MEDIAN STDEV STDEV.S STDEV.P STDEVP VAR VAR.S VAR.P VARP LARGE SMALL
@@ -157,6 +158,8 @@ def _translate_piece(match: re.Match[str]) -> str:
         return piece
     if piece == ";":
         return ","
+    if piece in "{}":
+        raise CannotWorkOut(_LISTED)
     reference = _ODS_REFERENCE.fullmatch(piece)
     if reference is None:
         outside = "it refers to something that is not in this workbook"
@@ -189,6 +192,8 @@ class _Dismantler:
             return ","
         if token.type in {Token.OP_PRE, Token.OP_IN, Token.OP_POST} and token.value in _OPERATORS:
             return str(token.value)
+        if token.type in {Token.ARRAY, "ARRAYROW"}:
+            raise CannotWorkOut(_LISTED)
         raise CannotWorkOut(f'it uses "{_short(token.value)}"')
 
     def _bracket(self, token: Token) -> str:

@@ -282,7 +282,9 @@ class _Engine:
             return _ErrorValue(value)
         if type(value) is str and len(value) > MAX_TEXT:
             raise CannotWorkOut(f"it gives a text longer than the {MAX_TEXT:,} characters that a cell holds")
-        if type(value) is str and not _TOO_MANY_DIGITS.search(value):
+        if type(value) is str and _TOO_MANY_DIGITS.search(value):
+            raise CannotWorkOut("it gives a text with more digits than all programs agree on")
+        if type(value) is str:
             return value
         raise CannotWorkOut(f"it gives {value}")
 

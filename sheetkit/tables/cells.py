@@ -237,7 +237,7 @@ def _ditto(
             "ditto",
             f"{quoted(cell)}, read as {text} because it says the same as the row above",
             wanted,
-            "nothing if it is; else type the value in full",
+            f"nothing if {text} is right; else type the value in full",
             harm,
         )
     )

@@ -36,7 +36,7 @@ def note_hidden_digits(cell: Cell, context: Context, value: Value, amount: float
                 f"shown as {kind}",
                 f"{quoted(cell)}; the cell is formatted as {kind}, {amount:.10g} is read",
                 context.wanted,
-                f"format the cell as a number if {amount:.10g} is right",
+                f"format the cell as a number if {amount:.10g} is right; else type {context.wanted}",
                 Harm.DOUBTFUL,
             )
         )

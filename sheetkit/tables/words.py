@@ -203,6 +203,7 @@ def _species(cell: Cell, value: Value) -> str:
         match = _wood(words_of(cell), value)
     except UnreadableValue as problem:
         raise UnreadableValue(found, problem.wanted, problem.fix) from problem
+    value.doubtful = words_of(cell).endswith("?")
     name = f"a wood that is known, for {value.column.heading}"
     offers = " or ".join(match.candidates[:3])
     if match.outcome is Outcome.UNKNOWN and len(match.candidates) > 1:

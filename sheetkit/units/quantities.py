@@ -167,7 +167,7 @@ class _Reader(TermScanner):
         elif self.is_count(second) and first.numbers[0].value < 1 and (not sure or self.names_places(second)):
             count, value = second, first
         else:
-            raise self.unreadable("two numbers", "type one number, or one cell for each")
+            raise self.unreadable("two numbers", "type one number, or give each number a cell of its own")
         number = int(count.numbers[0].value)
         because = f"{self.text[first.end : match.end()].strip()} is taken as {number} equal readings"
         readings = [
@@ -232,14 +232,14 @@ class _Reader(TermScanner):
         if len(terms) == 1:
             return None
         if self.text[terms[-1].end :].strip() or not all(self.can_be_listed(terms, term) for term in terms):
-            raise self.unreadable("several numbers", "type one number, or one cell for each")
+            raise self.unreadable("several numbers", "type one number, or give each number a cell of its own")
         unit = next((term.unit for term in terms if term.unit), None)
         values = [self.simple(replace(term, unit=term.unit or unit))[0] for term in terms]
         if len({value.unit for value in values}) > 1:
             return self.written_twice(values), terms[-1].end
         several = tuple(value.value for value in values)
         if max(several) > 3 * min(several):
-            raise self.unreadable("several numbers", "type one number, or one cell for each")
+            raise self.unreadable("several numbers", "type one number, or give each number a cell of its own")
         mean, amount = (
             float(sum(map(exact, numbers)) / len(values)) for numbers in (several, [value.amount for value in values])
         )
@@ -299,7 +299,7 @@ class _Reader(TermScanner):
             raise self.unreadable(remark.refused)
         done = tuple(self.with_remark(reading, remark) for reading in readings)
         if any(reading.nominal for reading in done) and remark.holds_number:
-            raise self.unreadable("a nominal and another number", "type the measured thickness alone")
+            raise self.unreadable("a nominal size and another number", "type the measured thickness alone")
         return done
 
     def says_the_same(self, reading: Reading, words: str) -> bool:

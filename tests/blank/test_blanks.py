@@ -87,6 +87,16 @@ def test_a_blank_is_never_copied_over_a_file(tmp_path):
     assert path.read_bytes() == b"the maker's"
 
 
+def test_a_blank_for_a_folder_that_is_not_there_is_refused_in_words(tmp_path):
+    path = tmp_path / "gone" / "job.ods"
+    with pytest.raises(CannotSave) as problem:
+        copy_blank(path, "mm")
+    assert str(problem.value) == (
+        f"{path}: found a folder that refused the file (No such file or directory), wanted a folder that can be "
+        "written to. To fix: choose another folder."
+    )
+
+
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_rows_of_a_blank_are_as_high_as_their_wrapped_text(unit, tmp_path):
     """No program is needed to fit them: letters take 0.85 of a digit's width, as measured, a line 15 points."""

@@ -132,6 +132,16 @@ def test_a_file_that_is_no_button_is_not_written_over(tmp_path):
     assert path.read_text() == "mine"
 
 
+def test_a_button_for_a_folder_that_is_not_there_is_refused_in_words(tmp_path):
+    path = tmp_path / "gone" / "sheetkit.oxt"
+    with pytest.raises(CannotSave) as refused:
+        make_button(path)
+    assert str(refused.value) == (
+        f"{path}: found a folder that refused the button (No such file or directory), wanted a folder that can be "
+        "written to. To fix: choose another folder."
+    )
+
+
 def test_another_ending_and_a_python_without_sheetkit_are_refused(tmp_path):
     with pytest.raises(UsageProblem) as refused:
         make_button(tmp_path / "button.zip")

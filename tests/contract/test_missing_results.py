@@ -75,6 +75,40 @@ def test_the_same_formula_on_values_that_only_look_equal_is_worked_out_for_each(
     assert [cells[row, 3].value for row in range(1, 9)] == [1, 4, 3, 0, 1, 1, 3, 3]
 
 
+REASONS = {
+    ".xlsx": ("=SUM(Stock:Tail!B2)", "it refers to Stock:Tail!B2, which is not a cell of this workbook"),
+    ".ods": ("of:=SUM([$Stock.B2:$Tail.B3])", "it refers to several sheets at once"),
+}
+
+
+def test_a_reference_through_several_sheets_is_not_followed(book):
+    fill(book)
+    book.put("Tail", "B2", 1)
+    book.formula("Stock", "F1", REASONS[".xlsx"][0], REASONS[".ods"][0])
+    workbook = book.read()
+    reason = REASONS[workbook.path.suffix][1]
+    assert [problem.found.partition("worked out here: ")[2] for problem in workbook.without_result] == [reason]
+
+
+def test_what_an_error_or_another_formula_holds_up_is_said_with_the_cell(book):
+    book.put("Stock", "A1", 1)
+    book.formula("Stock", "A2", "=TODAY()", "of:=TODAY()")
+    book.formula("Stock", "A3", "=A2+A1", "of:=[.A2]+[.A1]")
+    book.formula("Stock", "A4", "=A1/0", "of:=[.A1]/0", result="#REF!")
+    book.formula("Stock", "A5", "=A4+1", "of:=[.A4]+1")
+    said = {problem.cell: problem.found.partition("worked out here: ")[2] for problem in book.read().without_result}
+    assert said["A3"] == "it needs A2, which has no result either"
+    assert said.get("A5") == "it needs A4, which holds #REF!"
+
+
+def test_a_formula_without_an_end_is_not_worked_out(book):
+    book.formula("Stock", "F1", "=1" + "+1" * 500, "of:=1" + "+1" * 500)
+    assert [str(problem) for problem in book.read().without_result] == [
+        f"Stock!F1: found the formula =1{'+1' * 37}+... without a stored result, and it could not be worked out here: "
+        f"it is too long, wanted a formula with its result. To fix: {FIX}."
+    ]
+
+
 def test_a_result_under_a_date_format_is_a_date(book):
 
     fill(book)
@@ -117,6 +151,21 @@ REFUSALS = {
         "it totals D2, which holds TRUE; programs differ there",
     ),
     "several values": ("=B2:B3*2", "of:=[.B2:.B3]*2", "it gives several values"),
+    "a text without an end": ('="elm', 'of:="elm', "it cannot be read"),
+    "an argument left out": ("=IF(B2>1,,2)", "of:=IF([.B2]>1;;2)", "it leaves an argument out"),
+    "values written out": ("=SUM({1,2})", "of:=SUM({1,2})", "it holds a list of values in curly brackets"),
+    "an error written out": ("=#N/A+1", "of:=#N/A+1", "it holds #N/A"),
+    "a cell beyond the sheet": (
+        "=A9999999",
+        "of:=[.A9999999]",
+        "it refers to A9999999, which is not a cell of this workbook",
+    ),
+    "a blank compared with many": (
+        "=SUMPRODUCT(B2:B3=C8:C9)",
+        "of:=SUMPRODUCT([.B2:.B3]=[.C8:.C9])",
+        "it compares a blank cell with more than one value",
+    ),
+    "too many digits": ('=B3/7&""', 'of:=[.B3]/7&""', "it gives a text with more digits than all programs agree on"),
     "a flood of text": ('=REPT("x",1E9)', 'of:=REPT("x";1E9)', "it uses REPT"),
 }
 

@@ -4,7 +4,6 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from sheetkit.errors import CellProblem, Harm
 from sheetkit.reading.model import Format, Kind, MergedArea, Visibility
 
 OWN_WORDS = "Written by sheetkit at each refresh."

@@ -104,7 +104,10 @@ def test_a_folder_that_cannot_be_is_refused_in_words(workbook, tmp_path):
     (tmp_path / "taken").write_text("a file", "utf-8")
     done = CliRunner().invoke(main, ["refresh", str(workbook), "--pictures", str(tmp_path / "taken" / "below")])
     assert done.exit_code == 2
-    assert "found a folder that refused a picture" in done.output
+    assert (
+        f"{tmp_path / 'taken' / 'below'}: found a folder that refused a picture (Not a directory), wanted a folder to "
+        "write into. To fix: name another folder, or free some space; the workbook itself was refreshed.\n"
+    ) in done.output
     assert "Traceback" not in done.output
 
 

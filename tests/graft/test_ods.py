@@ -397,8 +397,33 @@ def test_a_workbook_of_the_other_format_is_refused():
 
     target = io.BytesIO()
     openpyxl.Workbook().save(target)
-    with pytest.raises(NotAWorkbook, match=r"found an \.xlsx workbook, wanted an \.ods workbook"):
+    with pytest.raises(NotAWorkbook) as refused:
         graft_ods(target, [plan()], io.BytesIO())
+    assert str(refused.value) == (
+        "the workbook: found an .xlsx workbook, wanted an .ods workbook. To fix: name the file after what it holds."
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "found"),
+    [
+        ("content.xml", b'<o:d xmlns:o="urn:oasis:names:tc:opendocument:xmlns:office:1.0"/>', "no list of sheets"),
+        ("META-INF/manifest.xml", None, "no part named META-INF/manifest.xml"),
+    ],
+)
+def test_an_ods_without_what_every_ods_has_is_refused(name, content, found):
+    source, target = zipfile.ZipFile(io.BytesIO(makers_workbook())), io.BytesIO()
+    with zipfile.ZipFile(target, "w") as changed:
+        for info in source.infolist():
+            if info.filename != name or content is not None:
+                changed.writestr(info, content if info.filename == name else source.read(info))
+    with pytest.raises(DamagedWorkbook) as refused:
+        grafted(target.getvalue(), [plan()])
+    where = "the workbook (content.xml)" if name == "content.xml" else "the workbook"
+    assert str(refused.value) == (
+        f"{where}: found {found}, wanted a sound workbook. "
+        "To fix: open it in the spreadsheet program and save it again."
+    )
 
 
 def test_other_prefixes_and_no_automatic_styles_are_coped_with():

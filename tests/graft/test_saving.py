@@ -243,12 +243,39 @@ def test_a_folder_that_may_not_be_written_to_gives_one_clear_line(book, tmp_path
             each.chmod(0o755)
 
     def action():
-        with pytest.raises(CannotSave, match="found a folder you may not write to"):
+        with pytest.raises(CannotSave) as caught:
             save(path, writer(NEW))
+        assert str(caught.value) == (
+            "job.xlsx: found a folder you may not write to, wanted a place that can be written to; the file was left "
+            "as it is. To fix: copy the workbook to a folder of your own and refresh it there."
+        )
         return path.read_bytes() == OLD
 
     assert as_nobody(action) == 0
     assert names_in(folder) == ["job.xlsx"]
+
+
+@pytest.mark.parametrize(
+    ("number", "found", "fix"),
+    [
+        (errno.ENOSPC, "a full disk", "free some space, then refresh again"),
+        (errno.EDQUOT, "a used-up share of the disk", "free some space, then refresh again"),
+        (errno.EFBIG, "a file larger than the disk allows", "free some space, or move the workbook to another disk"),
+        (errno.EROFS, "a disk that can only be read", "copy the workbook to another disk and refresh it there"),
+        (errno.ENAMETOOLONG, "a name that is too long", "give the workbook a shorter name"),
+        (errno.EIO, f"a problem of the disk ({os.strerror(errno.EIO)})", "check the disk, then refresh again"),
+    ],
+)
+def test_what_the_system_says_while_writing_is_put_in_the_makers_words(book, number, found, fix):
+    def write(_):
+        raise OSError(number, os.strerror(number))
+
+    with pytest.raises(CannotSave) as caught:
+        save(book, write)
+    assert str(caught.value) == (
+        f"{book.name}: found {found}, wanted a place that can be written to; the file was left as it is. To fix: {fix}."
+    )
+    assert (book.read_bytes(), names_in(book.parent)) == (OLD, [book.name])
 
 
 def test_a_missing_file_gives_one_clear_line(tmp_path):

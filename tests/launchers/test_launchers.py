@@ -154,6 +154,16 @@ def test_each_system_gets_its_own_and_a_newer_one_replaces_it(tmp_path, system, 
     assert b"/new/python" in made.path.read_bytes()
 
 
+def test_a_folder_that_refuses_the_launcher_is_told_of(tmp_path):
+    (tmp_path / "taken").write_text("a file")
+    with pytest.raises(CannotSave) as refused:
+        write_launcher(tmp_path / "taken" / "below", "/python", "linux")
+    assert str(refused.value) == (
+        f"{tmp_path / 'taken' / 'below' / 'sheetkit-refresh.sh'}: found a folder that refused the launcher (Not a "
+        "directory), wanted a folder that can be written to. To fix: choose another folder."
+    )
+
+
 def test_a_file_of_the_makers_is_not_written_over(tmp_path):
     own = tmp_path / "sheetkit-refresh.sh"
     own.write_text("mine")

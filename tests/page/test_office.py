@@ -6,6 +6,7 @@ import sys
 import pytest
 
 from sheetkit.errors import CannotSave
+from sheetkit.page.make import put
 from sheetkit.page.office import PROGRAM_NAMED, find_office, make_pdf
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="the stand-ins are shell scripts")
@@ -71,3 +72,12 @@ def test_a_program_that_hangs_is_ended_with_all_it_started(tmp_path, small, stan
     assert "made no PDF (stopped after 1 s)" in said
     assert os.read(reading, 1) == b""
     os.close(reading)
+
+
+def test_a_place_that_refuses_the_pdf_is_told_of(tmp_path):
+    (tmp_path / "taken").write_text("a file")
+    target = tmp_path / "taken" / "below" / "page.pdf"
+    assert refusal(lambda: put(target, b"%PDF-1.7")) == (
+        f"{target}: found a place that refused the PDF (Not a directory), wanted a place to write to. To fix: close "
+        "the PDF if it is open, or name another place; the workbook itself was refreshed."
+    )

@@ -89,7 +89,43 @@ def test_a_pipe_is_refused_without_waiting_on_it(tmp_path):
 
     path = tmp_path / "job.xlsx"
     os.mkfifo(path)
-    assert refusal(path)[2] == "a device or pipe"
+    assert refusal(path) == (NotAWorkbook, "job.xlsx", "a device or pipe", WANTED, "name an ordinary file")
+
+
+@pytest.mark.parametrize(
+    ("refused", "found", "fix"),
+    [
+        (PermissionError(13, "Permission denied"), "a file you may not read", "ask its owner, or copy it"),
+        (
+            OSError(5, "Input/output error"),
+            "a file that cannot be read (Input/output error)",
+            "check the disk or the connection to it, then try again",
+        ),
+    ],
+    ids=["not allowed", "disk"],
+)
+def test_a_file_that_cannot_be_opened_is_said_with_the_reason(monkeypatch, package, xlsx, refused, found, fix):
+    path = package(xlsx("<sheetData/>"))
+
+    def refuse(*_):
+        raise refused
+
+    monkeypatch.setattr(Path, "open", refuse)
+    assert refusal(path) == (FileProblem, "job.xlsx", found, WANTED, fix)
+
+
+def test_a_package_that_leads_to_no_workbook_is_none(package, xlsx):
+    parts = xlsx("<sheetData/>")
+    del parts["_rels/.rels"]
+    expected = (NotAWorkbook, "job.xlsx", "a package without a workbook in it", WANTED, SAVE_AS)
+    assert refusal(package(parts)) == expected
+
+
+def test_a_package_whose_workbook_is_missing_is_damaged(package, xlsx):
+    parts = xlsx("<sheetData/>")
+    del parts["xl/workbook.xml"]
+    expected = (DamagedWorkbook, "job.xlsx", "no part named xl/workbook.xml", "a sound workbook", SAVE_AGAIN)
+    assert refusal(package(parts)) == expected
 
 
 @pytest.mark.parametrize("share", [0.3, 0.6, 0.95])
