@@ -26,7 +26,7 @@ from sheetkit.tables.rows import Place
 from sheetkit.tables.schema import JOB, SHOP, SheetSpec
 from sheetkit.tables.shown import quoted, shown
 from sheetkit.tables.value import SPOKEN, Value, default_value
-from sheetkit.tables.words import named_choice
+from sheetkit.tables.words import named_choice, words_of
 from sheetkit.units import Unit, short_number
 
 _HEADINGS = {
@@ -106,8 +106,8 @@ def peek_unit(grid: Grid, spec: SheetSpec) -> str:
             cell = grid.sheet.cell(row, columns.setting)
             match = match_name(bare_name(str(cell.value)), spec) if cell and isinstance(cell.value, str) else None
             value = grid.sheet.cell(row, columns.value)
-            if match and match.column.field == "unit" and value is not None and isinstance(value.value, str):
-                return named_choice(value.value, match.column) or ""
+            if match and match.column.field == "unit" and value is not None and not is_blank(value):
+                return named_choice(words_of(value), match.column) or ""
     return ""
 
 

@@ -86,8 +86,8 @@ _CHOICES = {
     "in": "imperial us inch zoll",
     "mm": "metric metrisch metrique",
     "thou": "thousandth thousandths mil mils 0.001 in 001 in",
-    "64ths": "64th nearest 64th sixty-fourths sixty-fourth sixty fourths sixty fourth 1/64 1/64 in 1/64 inch 1/64ths "
-    "fractions fraction fractional",
+    "64ths": "64th 64 ths 64 th nearest 64th sixty-fourths sixty-fourth sixty fourths sixty fourth 1/64 1/64 in "
+    "1/64 inch 1/64ths fractions fraction fractional",
     "use": "count include used counted",
     "leave out": "ignore skip exclude omit left out leave-out leave",
 }

@@ -88,7 +88,7 @@ def test_the_jobs_unit_in_many_words(read, value, expected):
         ("thou", "thou"), ("Thou", "thou"), ("thousandths", "thou"), ("thousandth of an inch", "thou"), ("mil", "thou"),
         ("mils", "thou"), (".001 in", "thou"), ("64ths", "64ths"), ("64th", "64ths"), ("1/64", "64ths"),
         ("1/64 in", "64ths"), ("nearest 64th", "64ths"), ("fractions", "64ths"), ("sixty-fourths", "64ths"),
-        ("64ths of an inch", "64ths"),
+        ("64ths of an inch", "64ths"), ("64 ths", "64ths"), (64, "64ths"), (0.001, "thou"),
     ],
 )  # fmt: skip
 def test_a_choice_for_reading_alone_leaves_typed_numbers_in_inches(read, value, shown_in):
