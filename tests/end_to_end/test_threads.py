@@ -128,9 +128,11 @@ def talk():
         time.sleep(0.0005)
 talker = threading.Thread(target=talk)
 talker.start()
-sheetkit.refresh(sys.argv[1])
-done.set()
-talker.join()
+try:
+    sheetkit.refresh(sys.argv[1])
+finally:
+    done.set()
+    talker.join()
 print(lines)
 """
 
