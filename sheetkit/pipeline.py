@@ -151,12 +151,15 @@ def refresh(
     inputs = read_inputs(workbook)
     results = compute(inputs)
     sheets = result_sheets(workbook, inputs, results)
+    disowned = workbook.disowned
+    # Whatever stood in its cells is understood by now, and takes more room than the new file.
+    del workbook
 
     content = ""
 
     def write(out: BinaryIO) -> None:
         nonlocal content
-        graft_into(path, sheets, out, allow_signed=allow_signed, not_ours=workbook.disowned)
+        graft_into(path, sheets, out, allow_signed=allow_signed, not_ours=disowned)
         out.seek(0)
         content = hashlib.sha256(out.read()).hexdigest()
 

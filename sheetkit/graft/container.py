@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from sheetkit.errors import DamagedWorkbook
+from sheetkit.graft.packed import Packed, pack
 from sheetkit.reading.archive import encrypted, fold
 
 _LOCAL: Final = struct.Struct("<4s5H3I2H")
@@ -32,8 +33,6 @@ _UTF8_NAME: Final = 0x0800
 _VERSION_DEFLATE: Final = 20
 _VERSION_64: Final = 45
 _FIRST_DATE: Final = (1980, 1, 1, 0, 0, 0)
-_LEVEL: Final = 5
-"""A third quicker than the usual 6, and 3 % larger."""
 _CHUNK: Final = 1024 * 1024
 
 
@@ -62,8 +61,8 @@ def rewrite(
     source: BinaryIO,
     out: BinaryIO,
     *,
-    replaced: Mapping[str, bytes],
-    added: Sequence[tuple[str, bytes]] = (),
+    replaced: Mapping[str, bytes | Packed],
+    added: Sequence[tuple[str, bytes | Packed]] = (),
     removed: Collection[str] = (),
 ) -> None:
     """Write the package again with some entries changed.
@@ -128,7 +127,7 @@ def _old_entries(
     source: BinaryIO,
     out: BinaryIO,
     archive: zipfile.ZipFile,
-    contents: Mapping[str, bytes],
+    contents: Mapping[str, bytes | Packed],
     drops: Collection[str],
 ) -> Iterator[_Entry]:
     for info in archive.infolist():
@@ -147,11 +146,14 @@ def _old_entries(
         yield entry
 
 
-def _same(archive: zipfile.ZipFile, info: zipfile.ZipInfo, data: bytes) -> bool:
-    if info.file_size != len(data) or zlib.crc32(data) != info.CRC:
+def _same(archive: zipfile.ZipFile, info: zipfile.ZipInfo, data: bytes | Packed) -> bool:
+    size, crc = (data.size, data.crc) if isinstance(data, Packed) else (len(data), zlib.crc32(data))
+    if info.file_size != size or crc != info.CRC:
         return False
+    pieces = data.chunks() if isinstance(data, Packed) else [data]
     try:
-        return archive.read(info) == data
+        with archive.open(info) as part:
+            return all(part.read(len(piece)) == piece for piece in pieces)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OSError):
         return False
 
@@ -205,7 +207,7 @@ def _copy(source: BinaryIO, out: BinaryIO, start: int, length: int) -> None:
         length -= len(chunk)
 
 
-def _write_new(out: BinaryIO, name: str, data: bytes) -> _Entry:
+def _write_new(out: BinaryIO, name: str, data: bytes | Packed) -> _Entry:
     encoded = name.encode("utf-8")
     flags = 0 if name.isascii() else _UTF8_NAME
     deflate = zipfile.ZIP_DEFLATED
@@ -216,17 +218,17 @@ def _write_new(out: BinaryIO, name: str, data: bytes) -> _Entry:
     return entry
 
 
-def _write_content(out: BinaryIO, entry: _Entry, data: bytes) -> None:
+def _write_content(out: BinaryIO, entry: _Entry, data: bytes | Packed) -> None:
     if entry.method != zipfile.ZIP_STORED:
-        packer = zlib.compressobj(_LEVEL, zlib.DEFLATED, -zlib.MAX_WBITS)
-        packed = packer.compress(data) + packer.flush()
+        new = data if isinstance(data, Packed) else pack([data])
         entry.method = zipfile.ZIP_DEFLATED
     else:
-        packed = data
+        plain = b"".join(data.chunks()) if isinstance(data, Packed) else data
+        new = Packed(plain, len(plain), zlib.crc32(plain))
     entry.flags &= _UTF8_NAME
-    entry.crc, entry.size, entry.packed = zlib.crc32(data), len(data), len(packed)
+    entry.crc, entry.size, entry.packed = new.crc, new.size, len(new.data)
     _write_local(out, entry)
-    out.write(packed)
+    out.write(new.data)
 
 
 def _write_local(out: BinaryIO, entry: _Entry) -> None:

@@ -31,13 +31,14 @@ from sheetkit.graft.ods_content import (
     sheet_of,
 )
 from sheetkit.graft.ods_formula import quoted_sheet
-from sheetkit.graft.ods_fragment import fragment
+from sheetkit.graft.ods_fragment import fragment, pieces
 from sheetkit.graft.ods_manifest import edited_manifest, members_to_remove
 from sheetkit.graft.ods_markup import Edits, Node
 from sheetkit.graft.ods_objects import Objects
 from sheetkit.graft.ods_styles import StyleBook, column_mm
 from sheetkit.graft.ods_table import address, draw_table
 from sheetkit.graft.outcome import GraftReport
+from sheetkit.graft.packed import gathered, pack
 from sheetkit.graft.xlsx_book import free_tab_name
 from sheetkit.reading.archive import Package, open_package
 from sheetkit.reading.marks import mark_name
@@ -136,7 +137,7 @@ def _graft(
     rewrite(
         source,
         out,
-        replaced={package.main_part: content.markup.edited(graft.edits), MANIFEST: manifest},
+        replaced={package.main_part: pack(content.markup.pieces(graft.edits)), MANIFEST: manifest},
         added=objects.members,
         removed=objects.removed,
     )
@@ -205,14 +206,12 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
     has_landscape = f'"{LANDSCAPE_PAGE}"'.encode() in common
     book = StyleBook(old.prefix, parent)
     names = {place.sheet.name.casefold(): place.tab for place in graft.places}
-    new_tables = []
     for place in graft.places:
         drawn = _drawn(graft, place, names, book, objects, has_landscape)
         if place.table is not None:
             edits.replace(place.table, drawn)
         else:
-            new_tables.append(drawn)
-    _put_in(graft, content.behind_tables, "".join(new_tables))
+            _put_in(graft, content.behind_tables, drawn)
     _put_in(graft, content.behind_tables, _marks(graft))
     _put_in(graft, content.behind_names, _filters(graft))
     for style in old.to_remove:
@@ -220,7 +219,7 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
     _put_styles(graft, book)
 
 
-def _put_in(graft: _Graft, offset: int, piece: str) -> None:
+def _put_in(graft: _Graft, offset: int, piece: str | bytes) -> None:
     """Put the piece into the list of sheets at that offset; a list that is one empty tag is opened."""
     holder = graft.content.spreadsheet
     if holder.is_empty_tag:
@@ -241,7 +240,7 @@ def _drawn(
     book: StyleBook,
     objects: Objects,
     has_landscape: bool,
-) -> str:
+) -> bytes:
     """One sheet as XML."""
     content, table = graft.content, place.table
     drawing = Drawing(
@@ -255,7 +254,8 @@ def _drawn(
     has_formulas = any(cell is not None and cell.formula is not None for row in place.sheet.rows for cell in row)
     own_names = content.own_names(table) if table is not None else ""
     element = draw_table(place.sheet, drawing)
-    return fragment(element, content.spreadsheet.scope, formulas=has_formulas, raw=own_names)
+    written = pieces(element, content.spreadsheet.scope, formulas=has_formulas, raw=own_names)
+    return b"".join(gathered(written))
 
 
 def _put_styles(graft: _Graft, book: StyleBook) -> None:

@@ -338,7 +338,7 @@ def _rows_of(records: Sequence[Sequence[object]]) -> Raw:
     return Raw((TABLENS, OFFICENS, TEXTNS), partial(_rows, records))
 
 
-def _rows(records: Sequence[Sequence[object]], prefixes: Mapping[str, str]) -> str:
+def _rows(records: Sequence[Sequence[object]], prefixes: Mapping[str, str]) -> Iterator[str]:
     """Rows of the chart's own table; as elements they take ten times as long."""
     table, paragraph = prefixes[TABLENS], f"{prefixes[TEXTNS]}:p"
     value_of = f"{prefixes[OFFICENS]}:value"
@@ -351,5 +351,5 @@ def _rows(records: Sequence[Sequence[object]], prefixes: Mapping[str, str]) -> s
         said = f"<{paragraph}>{shown}</{paragraph}>" if shown else f"<{paragraph}/>"
         return f"<{table}:table-cell {kind}>{said}</{table}:table-cell>"
 
-    rows = ("".join(map(cell, record)) for record in records)
-    return "".join(f"<{table}:table-row>{row}</{table}:table-row>" for row in rows)
+    for record in records:
+        yield f"<{table}:table-row>{''.join(map(cell, record))}</{table}:table-row>"

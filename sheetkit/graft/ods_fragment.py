@@ -1,7 +1,6 @@
 """Elements built with odfpy, written as a piece of XML that fits where it is put in."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from io import StringIO
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Final
 from xml.sax.saxutils import escape
 
@@ -17,21 +16,19 @@ class Raw:
 
     Args:
         namespaces: those it uses
-        write: gives its XML, by the prefix of each namespace
+        write: gives its XML in pieces, by the prefix of each namespace
     """
 
     childNodes: Sequence[Element] = ()  # noqa: N815 # odfpy asks what it is given for its children
     ownerDocument: object = None  # noqa: N815 # and tells it the document
 
-    def __init__(self, namespaces: Sequence[str], write: Callable[[Mapping[str, str]], str]) -> None:
+    def __init__(self, namespaces: Sequence[str], write: Callable[[Mapping[str, str]], Iterable[str]]) -> None:
         self.namespaces, self.write = namespaces, write
 
 
 def written(element: Element, prefixes: Mapping[str, str]) -> str:
     """An element as XML, where these prefixes hold."""
-    out = StringIO()
-    _write(element, prefixes, out)
-    return out.getvalue()
+    return "".join(_write(element, prefixes))
 
 
 def namespaces_of(element: Element) -> set[str]:
@@ -39,8 +36,13 @@ def namespaces_of(element: Element) -> set[str]:
     return set(_namespaces(element))
 
 
-def fragment(element: Element, scope: Mapping[str, str], *, formulas: bool = False, raw: str = "") -> str:
-    """The element as XML.
+def fragment(element: Element, scope: Mapping[str, str]) -> str:
+    """The element as XML; as `pieces`."""
+    return "".join(pieces(element, scope))
+
+
+def pieces(element: Element, scope: Mapping[str, str], *, formulas: bool = False, raw: str = "") -> Iterator[str]:
+    """The element as XML, in pieces.
 
     Args:
         element: what to write
@@ -54,9 +56,7 @@ def fragment(element: Element, scope: Mapping[str, str], *, formulas: bool = Fal
     declared = {prefix: namespace for namespace, prefix in prefixes.items() if scope.get(prefix) != namespace}
     if formulas and scope.get("of") != OFNS:
         declared["of"] = OFNS
-    out = StringIO()
-    _write(element, prefixes, out, "".join(f' xmlns:{p}="{declared[p]}"' for p in sorted(declared)), raw)
-    return out.getvalue()
+    return _write(element, prefixes, "".join(f' xmlns:{p}="{declared[p]}"' for p in sorted(declared)), raw)
 
 
 def _prefixes(element: Element, scope: Mapping[str, str]) -> dict[str, str]:
@@ -82,21 +82,21 @@ def _namespaces(element: Element) -> Iterator[str]:
             yield from _namespaces(child)
 
 
-def _write(element: Element, prefixes: Mapping[str, str], out: StringIO, declarations: str = "", raw: str = "") -> None:
+def _write(element: Element, prefixes: Mapping[str, str], declarations: str = "", raw: str = "") -> Iterator[str]:
     """Write one element with its contents."""
     tag = f"{prefixes[element.qname[0]]}:{element.qname[1]}"
-    out.write(f"<{tag}{declarations}")
+    yield f"<{tag}{declarations}"
     for (namespace, name), value in element.attributes.items():
-        out.write(f' {prefixes[namespace]}:{name}="{escape(str(value), ATTRIBUTE_ESCAPES)}"')
+        yield f' {prefixes[namespace]}:{name}="{escape(str(value), ATTRIBUTE_ESCAPES)}"'
     if not element.childNodes and not raw:
-        out.write("/>")
+        yield "/>"
         return
-    out.write(">")
+    yield ">"
     for child in element.childNodes:
         if isinstance(child, Raw):
-            out.write(child.write(prefixes))
+            yield from child.write(prefixes)
         elif isinstance(child, Text):
-            out.write(escape(str(child.data), TEXT_ESCAPES))
+            yield escape(str(child.data), TEXT_ESCAPES)
         else:
-            _write(child, prefixes, out)
-    out.write(f"{raw}</{tag}>")
+            yield from _write(child, prefixes)
+    yield f"{raw}</{tag}>"

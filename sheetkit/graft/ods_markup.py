@@ -7,7 +7,7 @@ would not come back as it was is refused.
 import codecs
 import re
 from collections import ChainMap
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Self
 from xml.parsers import expat
@@ -91,10 +91,15 @@ class Markup:
 
     def edited(self, edits: "Edits") -> bytes:
         """The part with the edits made, in its own encoding."""
-        text = edits.made(self.text)
+        return b"".join(self.pieces(edits))
+
+    def pieces(self, edits: "Edits") -> "Iterator[bytes]":
+        """The same in pieces."""
         if self.encoding == "utf-8":
-            return text
-        return text.decode("utf-8").encode(self.encoding, "xmlcharrefreplace")
+            yield from edits.made(self.text)
+        else:
+            text = b"".join(edits.made(self.text)).decode("utf-8")
+            yield text.encode(self.encoding, "xmlcharrefreplace")
 
     def tag(self, node: Node) -> str:
         """The element's name as the part writes it, with its prefix."""
@@ -220,20 +225,20 @@ class Edits:
     _made: list[tuple[int, int, bytes]] = field(default_factory=list)
     _inside_empty: dict[int, tuple[int, bytes, list[bytes]]] = field(default_factory=dict)
 
-    def replace(self, node: Node, piece: str) -> None:
+    def replace(self, node: Node, piece: str | bytes) -> None:
         """Put the piece where the element stands."""
-        self._made.append((node.start, node.end, piece.encode("utf-8")))
+        self._made.append((node.start, node.end, _utf8(piece)))
 
     def remove(self, node: Node) -> None:
         """Take the element out."""
         self.replace(node, "")
 
-    def insert(self, offset: int, piece: str) -> None:
+    def insert(self, offset: int, piece: str | bytes) -> None:
         """Put the piece in; pieces put in at one place stand in the order given."""
         if piece:
-            self._made.append((offset, offset, piece.encode("utf-8")))
+            self._made.append((offset, offset, _utf8(piece)))
 
-    def append(self, markup: Markup, node: Node, piece: str) -> None:
+    def append(self, markup: Markup, node: Node, piece: str | bytes) -> None:
         """Put the piece in as the element's last content, opening an empty tag for it."""
         if not piece:
             return
@@ -241,19 +246,24 @@ class Edits:
             self.insert(node.content_end, piece)
             return
         closing = f"</{markup.tag(node)}>".encode()
-        self._inside_empty.setdefault(node.tag_end, (node.tag_end - 2, closing, []))[2].append(piece.encode("utf-8"))
+        self._inside_empty.setdefault(node.tag_end, (node.tag_end - 2, closing, []))[2].append(_utf8(piece))
 
-    def made(self, text: bytes) -> bytes:
-        """The text with every edit made."""
+    def made(self, text: bytes) -> "Iterator[bytes]":
+        """The text with every edit made, in pieces."""
         opened = [(start, end, b">" + b"".join(inside) + closing)
                   for end, (start, closing, inside) in self._inside_empty.items()]  # fmt: skip
-        parts, done = [], 0
+        done = 0
         for start, end, piece in sorted([*self._made, *opened], key=lambda edit: edit[:2]):
             if start < done:
                 raise AssertionError("two edits of one place")
-            parts += [text[done:start], piece]
+            yield text[done:start]
+            yield piece
             done = end
-        return b"".join([*parts, text[done:]])
+        yield text[done:]
+
+
+def _utf8(piece: str | bytes) -> bytes:
+    return piece.encode("utf-8") if isinstance(piece, str) else piece
 
 
 def _as_utf8(data: bytes, where: str) -> tuple[bytes, str]:

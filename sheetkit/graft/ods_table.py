@@ -1,6 +1,6 @@
 """A result sheet drawn as the table element of an .ods file."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from odf import table
 from odf.element import Element
@@ -40,8 +40,8 @@ def draw_table(sheet: ReportSheet, drawing: Drawing) -> Element:
     for frames in drawing.frames.values():
         namespaces.update(*map(namespaces_of, frames))
 
-    def rows(prefixes: Mapping[str, str]) -> str:
-        return "".join(RowWriter(sheet, drawing, prefixes).rows(width, height))
+    def rows(prefixes: Mapping[str, str]) -> Iterator[str]:
+        return RowWriter(sheet, drawing, prefixes).rows(width, height)
 
     drawn.childNodes.append(Raw(sorted(namespaces), rows))
     return drawn

@@ -18,6 +18,7 @@ from openpyxl.utils.cell import get_column_letter
 from sheetkit.errors import DamagedWorkbook, SignedWorkbook
 from sheetkit.graft.container import rewrite
 from sheetkit.graft.outcome import GraftReport
+from sheetkit.graft.packed import Packed
 from sheetkit.graft.xlsx_book import Book, NewTab, Printed, Tab, free_tab_name
 from sheetkit.graft.xlsx_chain import names_a_lost_formula
 from sheetkit.graft.xlsx_draw import Drawn, Names, draw
@@ -128,7 +129,7 @@ class _Graft:
         drawn = draw(self._sheets, names, font=font, day_zero_1904=self._book.day_zero_1904, frame_only=True)
         parts = self._parts(drawn, styles, first_table)
         pointers = self._add_to_book(tabs, parts, styles)
-        lost = self._drop_chain(parts)
+        lost = self._drop_chain()
         contents = self._contents(parts, styles, pointers, lost)
         rewrite(source, out, replaced={}, added=list(contents.items()), removed=self._around.removed_names())
         return GraftReport(tabs, tuple(key for key in self._book.ours if key not in tabs))
@@ -217,16 +218,12 @@ class _Graft:
             (identity, kind(word), posixpath.relpath(name, self._folder or ".")) for word, identity, name in pointed
         ]
 
-    def _drop_chain(self, parts: Sequence[Part]) -> set[str]:
+    def _drop_chain(self) -> set[str]:
         """Drop the calculation chain where it would be wrong; returns the ids of the pointers to it."""
         lost: set[str] = set()
         for pointer in self._book.pointers:
             name = self._package.find(pointer.target) if pointer.kind == "calcChain" and not pointer.external else None
-            ours = {
-                self._old[sheet.key].sheet_id: part.data
-                for sheet, part in zip(self._sheets, parts, strict=True)
-                if sheet.key in self._old
-            }
+            ours = {self._old[sheet.key].sheet_id: sheet for sheet in self._sheets if sheet.key in self._old}
             if name is not None and ours and names_a_lost_formula(self._package, name, ours):
                 self._around.dropped |= {fold(name), fold(pointers_name(_plain(name)))}
                 lost.add(pointer.id)
@@ -238,16 +235,19 @@ class _Graft:
         styles: _StylesPart,
         pointers: Sequence[tuple[str, str, str]],
         lost: set[str],
-    ) -> dict[str, bytes]:
+    ) -> dict[str, bytes | Packed]:
         """New content by part name, in the order in which new parts are appended."""
         by_name = named(parts)
         types = {name: part.content_type for name, part in by_name.items()}
-        contents = {self._package.main_part: self._book.markup.result(), styles.name: styles.sheet.finish()}
+        contents: dict[str, bytes | Packed] = {
+            self._package.main_part: self._book.markup.result(),
+            styles.name: styles.sheet.finish(),
+        }
         listing = pointers_name(_plain(self._package.main_part))
         listings = [listing]
         contents[listing] = edited_pointers(self._package, self._package.find(listing), pointers, lost)
         for name, part in by_name.items():
-            contents[name] = part.data
+            contents[name] = part.packed or part.data
             if part.pointers:
                 contents[part.pointers_name] = part.pointers_data(self._book.dialect)
                 listings.append(part.pointers_name)

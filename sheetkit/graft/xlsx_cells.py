@@ -1,7 +1,7 @@
 """The cells of a result sheet as the rows of a sheet part, written straight: the library takes ten times as long."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Final
@@ -46,8 +46,8 @@ class SheetCells:
     serial: Callable[[date], float]
     _texts: dict[str, str] = field(default_factory=dict)
 
-    def markup(self, styles: Sequence[int] | None = None) -> str:
-        """The element that holds the rows.
+    def rows(self, styles: Sequence[int] | None = None) -> Iterator[str]:
+        """The element that holds the rows, in pieces.
 
         Args:
             styles: by format number as drawn, the one to write; None writes the numbers as drawn
@@ -55,12 +55,12 @@ class SheetCells:
         rows = self.sheet.rows
         letters = [get_column_letter(column) for column in range(1, max(map(len, rows), default=0) + 1)]
         known: dict[tuple[str, str, type, bool], str] = {}
-        lines = ["<sheetData>"]
+        yield "<sheetData>"
         for number, cells in enumerate(rows, 1):
             height = self.heights.get(number)
             if not cells and height is None:
                 continue
-            lines.append(f'<row r="{number}">' if height is None else _tall_row(number, height))
+            lines = [f'<row r="{number}">' if height is None else _tall_row(number, height)]
             for letter, cell in zip(letters, cells, strict=False):
                 if cell is None:
                     continue
@@ -77,8 +77,8 @@ class SheetCells:
                 else:
                     lines.append(self._cell(cell, letter, number, style))
             lines.append("</row>")
-        lines.append("</sheetData>")
-        return "".join(lines)
+            yield "".join(lines)
+        yield "</sheetData>"
 
     def _cell(self, cell: ReportCell, letter: str, number: int, style: str) -> str:
         content = (

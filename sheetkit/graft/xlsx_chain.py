@@ -1,31 +1,39 @@
 """The calculation chain: the order in which a spreadsheet program last worked out the formulas."""
 
 import contextlib
-import re
 from collections.abc import Mapping
-from typing import Final
+
+from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import DamagedWorkbook
 from sheetkit.reading.archive import Package
 from sheetkit.reading.safe_xml import Attributes, EnoughRead, Target
 from sheetkit.reading.xlsx_names import both_dialects
+from sheetkit.report.model import ReportSheet
 
-_FORMULA_CELL: Final = re.compile(rb'<c r="([A-Z]+[0-9]+)"[^>]*><f[ >/]')
 
-
-def names_a_lost_formula(package: Package, chain: str, ours: Mapping[int, bytes]) -> bool:
+def names_a_lost_formula(package: Package, chain: str, ours: Mapping[int, ReportSheet]) -> bool:
     """Whether the chain names a cell of one of our sheets that holds no formula.
 
     Args:
         package: the maker's file
         chain: entry name of the chain
-        ours: new content of our sheets that the file has already, by sheet id
+        ours: what comes in place of our sheets that the file has already, by sheet id
     """
-    formulas = {number: {found.decode() for found in _FORMULA_CELL.findall(data)} for number, data in ours.items()}
+    formulas = {number: _formula_cells(sheet) for number, sheet in ours.items()}
     target = _ChainTarget(formulas)
     with contextlib.suppress(DamagedWorkbook):
         package.stream(chain, target)
     return target.lost
+
+
+def _formula_cells(sheet: ReportSheet) -> set[str]:
+    return {
+        f"{get_column_letter(column)}{row}"
+        for row, cells in enumerate(sheet.rows, 1)
+        for column, cell in enumerate(cells, 1)
+        if cell is not None and cell.formula is not None
+    }
 
 
 class _ChainTarget(Target):

@@ -130,7 +130,7 @@ def draw(
     ]
     if not frame_only:
         for worksheet, cells in zip(worksheets, drawn, strict=True):
-            worksheet.cells = cells.markup()
+            worksheet.cells = "".join(cells.rows())
     workbook.close()
     return Drawn(target.getvalue(), drawn)
 

@@ -6,10 +6,12 @@ import re
 import zipfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Final
 
 from lxml import etree
 
+from sheetkit.graft.packed import Packed, gathered, pack
 from sheetkit.graft.xlsx_dialect import PACKAGE_RELATIONSHIPS, Dialect
 from sheetkit.graft.xlsx_draw import Drawn
 from sheetkit.graft.xlsx_markup import attribute
@@ -54,13 +56,15 @@ class Part:
 
     Attributes:
         kind: last word of the relationship type that points at it
-        data: its bytes
+        data: its bytes; of a sheet those around its cells
+        packed: the whole of a sheet, None for every other part
         name: its part name
         pointers: relationship id, and the part it points at, in order
     """
 
     kind: str
     data: bytes
+    packed: Packed | None = None
     name: str = ""
     pointers: "list[tuple[str, Part]]" = field(default_factory=list)
 
@@ -144,7 +148,9 @@ def fitted_parts(
         parts = [reader.part("worksheet", f"xl/worksheets/sheet{number}.xml") for number in range(1, len(sheets) + 1)]
     tables, blocks = fitting.first_table, fitting.first_block
     for part, sheet, head, cells in zip(parts, sheets, heads, drawn.cells, strict=True):
-        part.data = _fit_sheet(part.data, head).replace(_NO_CELLS, cells.markup(fitting.styles).encode(), 1)
+        part.data = _fit_sheet(part.data, head)
+        before, after = fitting.dialect.translated(part.data).split(_NO_CELLS, 1)
+        part.packed = pack(chain([before], gathered(cells.rows(fitting.styles)), [after]))
         for hanging in part.all_parts():
             if hanging.kind == "table":
                 hanging.data = _fit_table(hanging.data, tables)
