@@ -73,7 +73,7 @@ Cells = list[ReportCell | None]
 
 
 class Records(list[Sequence[Value]]):
-    """The records of a large table that is drawn several times alike; their cells are made the first time."""
+    """The records of a large table that is drawn several times alike; the first time cells are made in their place."""
 
     cells: list[Cells] | None = None
 
@@ -150,7 +150,6 @@ class SheetBuilder:
         """
         first = self.next_row
         headings = _kept_apart(headings)
-        self.sheet.rows.append([_heading(heading, column, records) for column, heading in enumerate(headings)])
         large = any(heading.look is Look.LARGE for heading in headings)
         if large:
             self.sheet.row_heights.update(dict.fromkeys(range(first + 1, first + 1 + len(records)), LARGE_PT))
@@ -232,11 +231,14 @@ def _kept_apart(headings: Sequence[Heading]) -> list[Heading]:
 
 
 def _cells(headings: Sequence[Heading], records: Sequence[Sequence[Value]]) -> list[Cells]:
+    """The row of headings and those below it."""
     if isinstance(records, Records) and records.cells is not None:
         return records.cells
-    cells = [[_cell(value, heading) for value, heading in zip(record, headings, strict=True)] for record in records]
+    cells: list[Cells] = [[_heading(heading, column, records) for column, heading in enumerate(headings)]]
+    cells += [[_cell(value, heading) for value, heading in zip(record, headings, strict=True)] for record in records]
     if isinstance(records, Records):
         records.cells = cells
+        records[:] = [()] * len(records)
     return cells
 
 

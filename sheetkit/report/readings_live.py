@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import isclose
 from statistics import fmean
 
-from openpyxl.utils.cell import quote_sheetname, range_boundaries
+from openpyxl.utils.cell import quote_sheetname
 
 from sheetkit.job.measured import CORNERS
+from sheetkit.reading.xlsx_names import LAST_ROW, split_address
 from sheetkit.report.live import Live, agreed, joined
 from sheetkit.report.model import Area
 from sheetkit.tables.rows import Measurement
@@ -36,51 +38,69 @@ def shape_formulas(row: Measurement, shape: Shape | None, live: Live) -> ShapeFo
     if shape is None or row.pressed != 1:
         return ShapeFormulas()
     found = _readings(row, live)
-    if found is None or not found:
+    if not found:
         return ShapeFormulas()
     numbers = [number for _, number in found.values()]
-    mean = live.measure.of(shape.mean_mm)
-    factors = (written for factor, written in live.fine_factors if isclose(fmean(numbers) * factor, mean, rel_tol=1e-7))
-    factor, arguments = next(factors, None), joined([address for address, _ in found.values()])
-    if factor is None or arguments is None:
+    mean, middle = live.measure.of(shape.mean_mm), fmean(numbers)
+    fitting = (pair for pair in live.fine_factors if isclose(middle * pair[0], mean, rel_tol=1e-7))
+    factor, written = next(fitting, (0.0, None))
+    if written is None:
         return ShapeFormulas()
-    scale = {written: each for each, written in live.fine_factors}[factor]
-    spread = (max(numbers) - min(numbers)) * scale
+    own = str(row.place.row)
+    columns = tuple((name, address.removesuffix(own)) for name, (address, _) in found.items())
+    pattern = _pattern(columns, written)
+    if pattern.mean is None:
+        return pattern
+
+    def agreeing(formula: str | None, of_formula: float, engine_mm: float | None) -> str | None:
+        if formula is None or engine_mm is None:
+            return None
+        return agreed(formula.replace(_ANY_ROW, own), of_formula, live.measure.of(engine_mm))
+
+    spread = (max(numbers) - min(numbers)) * factor
+    # Of a slice that lacks a corner the pattern has no formula for what follows.
+    a, b, c, d, bowed = (found.get(name, ("", 0.0))[1] for name in (*CORNERS, "middle_mm"))
     return ShapeFormulas(
-        mean=f"AVERAGE({arguments}){factor}",
-        spread=_agreed(f"(MAX({arguments})-MIN({arguments})){factor}", spread, shape.range_mm, live),
-        **_tapers(found, scale, factor, shape, live),
+        mean=pattern.mean.replace(_ANY_ROW, own),
+        spread=agreeing(pattern.spread, spread, shape.range_mm),
+        end_taper=agreeing(pattern.end_taper, (c + d - a - b) / 2 * factor, shape.end_taper_mm),
+        side_taper=agreeing(pattern.side_taper, (b + d - a - c) / 2 * factor, shape.side_taper_mm),
+        bow=agreeing(pattern.bow, (bowed - (a + b + c + d) / 4) * factor, shape.bow_mm),
     )
 
 
-def _tapers(
-    found: dict[str, tuple[str, float]], scale: float, factor: str, shape: Shape, live: Live
-) -> dict[str, str | None]:
-    corners = [found.get(corner) for corner in CORNERS]
-    four = [corner for corner in corners if corner is not None]
-    if len(four) < len(CORNERS):
-        return {}
-    (nl, a), (nr, b), (fl, c), (fr, d) = four
-    end, side = (c + d - a - b) / 2 * scale, (b + d - a - c) / 2 * scale
-    tapers = {
-        "end_taper": _agreed(f"({fl}+{fr}-{nl}-{nr})/2{factor}", end, shape.end_taper_mm, live),
-        "side_taper": _agreed(f"({nr}+{fr}-{nl}-{fl})/2{factor}", side, shape.side_taper_mm, live),
-    }
-    middle = found.get("middle_mm")
-    if middle is None:
-        return tapers
-    bow = (middle[1] - (a + b + c + d) / 4) * scale
-    formula = f"({middle[0]}-({nl}+{nr}+{fl}+{fr})/4){factor}"
-    return tapers | {"bow": _agreed(formula, bow, shape.bow_mm, live)}
+_ANY_ROW = str(LAST_ROW)
+"""Stands for the row in formulas that are alike in every row."""
 
 
-def _agreed(formula: str, of_formula: float, engine_mm: float | None, live: Live) -> str | None:
-    return None if engine_mm is None else agreed(formula, of_formula, live.measure.of(engine_mm))
+@lru_cache(maxsize=256)
+def _pattern(columns: tuple[tuple[str, str], ...], factor: str) -> ShapeFormulas:
+    """The formulas over cells of one row, by field and column; those of other rows differ in the row alone."""
+    cells = {name: f"{column}{_ANY_ROW}" for name, column in columns}
+    arguments = joined(list(cells.values()))
+    if arguments is None:
+        return ShapeFormulas()
+    mean, spread = f"AVERAGE({arguments}){factor}", f"(MAX({arguments})-MIN({arguments})){factor}"
+    if any(corner not in cells for corner in CORNERS):
+        return ShapeFormulas(mean, spread)
+    nl, nr, fl, fr = (cells[corner] for corner in CORNERS)
+    return ShapeFormulas(
+        mean,
+        spread,
+        end_taper=f"({fl}+{fr}-{nl}-{nr})/2{factor}",
+        side_taper=f"({nr}+{fr}-{nl}-{fl})/2{factor}",
+        bow=f"({cells['middle_mm']}-({nl}+{nr}+{fl}+{fr})/4){factor}" if "middle_mm" in cells else None,
+    )
+
+
+@lru_cache(maxsize=64)
+def _quoted(sheet: str) -> str:
+    return str(quote_sheetname(sheet))
 
 
 def _readings(row: Measurement, live: Live) -> dict[str, tuple[str, float]] | None:
     """Address and number of each reading, by field; None where a cell holds no plain number."""
-    place, sheet = row.place, quote_sheetname(row.place.sheet)
+    place, sheet = row.place, _quoted(row.place.sheet)
     found: dict[str, tuple[str, float]] = {}
     for name in (*CORNERS, "middle_mm"):
         if getattr(row, name) is not None:
@@ -92,7 +112,8 @@ def _readings(row: Measurement, live: Live) -> dict[str, tuple[str, float]] | No
     further = place.cells.get("readings_mm")
     if not row.readings_mm or further is None:
         return found if not row.readings_mm else None
-    left, top, right, bottom = (each or 1 for each in range_boundaries(further))
+    first, _, last = further.partition(":")
+    (top, left), (bottom, right) = split_address(first), split_address(last or first)
     numbers = live.sources.numbers(place.sheet, Area(top, left, bottom, right))
     if numbers is None or len(numbers) != len(row.readings_mm):
         return None
