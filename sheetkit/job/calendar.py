@@ -18,6 +18,9 @@ from sheetkit.tables.settings_costs import WEEKS
 from sheetkit.trade.cost import cutting_time
 from sheetkit.trade.working_days import days_of_work, first_working_day, glue_ups_a_day, last_working_day
 
+EVERY_DAY = (0, 7)
+"""The week where days are only counted."""
+
 
 class StageKind(StrEnum):
     """What is done."""
@@ -100,7 +103,7 @@ def calendar_of(
     pieces: Sequence[PieceCost],
     inputs: Inputs,
 ) -> Calendar:
-    """Lay out what is still to do.
+    """Lay out what is still to do; work that would reach beyond the year 9999 is counted in days, without dates.
 
     Args:
         sawing: what is still to be sawn and measured
@@ -110,9 +113,14 @@ def calendar_of(
         inputs: the maker's rows and settings
     """
     start = inputs.job.start
-    week = WEEKS[inputs.shop.days_worked] if start is not None else (0, 7)
-    planner = _Planner(inputs.shop, 1 if start is None else start.toordinal(), week, dated=start is not None)
-    return Calendar(start is not None, week, tuple(planner.stages(sawing, gluing, panel_work, pieces)))
+    if start is not None:
+        week = WEEKS[inputs.shop.days_worked]
+        planner = _Planner(inputs.shop, start.toordinal(), week, dated=True)
+        dated = Calendar(True, week, tuple(planner.stages(sawing, gluing, panel_work, pieces)))
+        if (dated.done or 0) <= date.max.toordinal():
+            return dated
+    planner = _Planner(inputs.shop, 1, EVERY_DAY, dated=False)
+    return Calendar(False, EVERY_DAY, tuple(planner.stages(sawing, gluing, panel_work, pieces)))
 
 
 @dataclass(slots=True)

@@ -10,7 +10,7 @@ from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.headings import DIMENSION
 from sheetkit.tables.quantity import read_quantity_cell
 from sheetkit.tables.shown import quoted
-from sheetkit.tables.typed_dates import Order
+from sheetkit.tables.typed_dates import Days
 from sheetkit.tables.value import Context, Value, default_value, written
 from sheetkit.tables.words import read_words
 from sheetkit.units import find_unit, folded
@@ -121,7 +121,7 @@ def read_cell(
     column: Column,
     spot: Spot,
     context: Context | None,
-    order: Order | None,
+    days: Days,
     above: Value | None,
     findings: Findings,
     *,
@@ -134,7 +134,7 @@ def read_cell(
         column: how the schema declares it
         spot: where it stands
         context: what is known about the column; needed where it holds quantities
-        order: what is known about month and day in the workbook
+        days: how the workbook keeps its days
         above: the value in the row above, for ditto marks
         findings: collects what has to be said about it
         names_the_row: the column tells one row from another
@@ -150,7 +150,7 @@ def read_cell(
     elif context is not None and column.kind in DIMENSION:
         value = read_quantity_cell(cell, context, spot, findings)
     else:
-        value = read_words(cell, column, spot, order, findings)
+        value = read_words(cell, column, spot, days, findings)
     if cell.computed and value.value is not None:
         _say_computed(cell, value)
     if cell.comment:

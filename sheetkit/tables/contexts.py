@@ -13,7 +13,7 @@ from sheetkit.tables.findings import Findings
 from sheetkit.tables.headings import DIMENSION, NUMBERED
 from sheetkit.tables.inputs import Assumption
 from sheetkit.tables.layout import Table, Use
-from sheetkit.tables.typed_dates import Order, order_of_column
+from sheetkit.tables.typed_dates import Days, Order, order_of_column
 from sheetkit.tables.value import SPOKEN, Context, base_unit
 from sheetkit.units import Comma, Dimension, Reading, Unit, comma_evidence, find_unit, read_quantity
 
@@ -56,6 +56,11 @@ class Book:
     unit_is_guessed: bool = False
     assumptions: list[Assumption] = field(default_factory=list)
     shown_in: str = ""
+
+    @property
+    def days(self) -> Days:
+        """How it keeps its days."""
+        return Days(self.order, self.workbook.day_zero_1904)
 
     def default_unit(self, dimension: Dimension) -> Unit:
         """The unit of a number that carries none, and whose column names none."""

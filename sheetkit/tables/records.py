@@ -116,7 +116,7 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
                 spot = Spot(table.sheet.name, row.body.row, position)
                 is_name = use.column.field == named
                 value = read_cell(
-                    cell, use.column, spot, context, book.order, above.get(position), findings, names_the_row=is_name
+                    cell, use.column, spot, context, book.days, above.get(position), findings, names_the_row=is_name
                 )
                 if usual and len(findings.problems) == said and not is_name:
                     seen[position].keep(cell, value)

@@ -261,7 +261,7 @@ def _read(setting: _Setting, name: str, sheet: Sheet, book: Book, result: Settin
     column = setting.column
     spot = Spot(sheet.name, setting.row, setting.position)
     context = setting_context(column, setting.unit, book) if column.kind in DIMENSION else None
-    value = read_cell(setting.cell, column, spot, context, book.order, None, findings)
+    value = read_cell(setting.cell, column, spot, context, book.days, None, findings)
     _say_unit(setting, value, book)
     findings.say(spot, value.lines)
     if value.value is not None:

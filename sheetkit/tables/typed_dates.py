@@ -19,6 +19,19 @@ class Order(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Days:
+    """How a workbook keeps its days.
+
+    Attributes:
+        order: what its dates show about month and day; None where they show nothing
+        day_zero_1904: numbers of days count from 1904
+    """
+
+    order: Order | None = None
+    day_zero_1904: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Typed:
     """A fraction that a program may have turned into a date.
 

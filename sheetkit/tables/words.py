@@ -13,7 +13,7 @@ from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.dates import read_date
 from sheetkit.tables.findings import Findings, Line, Spot
 from sheetkit.tables.shown import quoted, shown
-from sheetkit.tables.typed_dates import Order, day_of, order_of_format, typed_names
+from sheetkit.tables.typed_dates import Days, day_of, order_of_format, typed_names
 from sheetkit.tables.value import Value
 from sheetkit.trade.species import Outcome, SpeciesMatch, find_species
 from sheetkit.units import find_unit, folded, plain_text
@@ -103,24 +103,24 @@ def words_of(cell: Cell) -> str:
     return re.sub(r"\s+", " ", text).strip()
 
 
-def read_words(cell: Cell, column: Column, spot: Spot, order: Order | None, findings: Findings) -> Value:
+def read_words(cell: Cell, column: Column, spot: Spot, days: Days, findings: Findings) -> Value:
     """One cell of a column that holds words.
 
     Args:
         cell: it holds something, and neither a dash nor a ditto mark
         column: how the schema declares it
         spot: where it stands
-        order: what is known about month and day in the workbook
+        days: how the workbook keeps its days
         findings: collects what has to be said about it
     """
     value = Value(column, spot, found=quoted(cell))
     readers: dict[Kind, Callable[[], object]] = {
-        Kind.IDENTIFIER: lambda: _identifier(cell, value, order, findings),
+        Kind.IDENTIFIER: lambda: _identifier(cell, value, days, findings),
         Kind.SPECIES: lambda: _species(cell, value),
         Kind.CHOICE: lambda: _choice(words_of(cell), column, value),
         Kind.YES_NO: lambda: _yes_no(cell, value),
         Kind.COLOUR: lambda: _colour(cell, value),
-        Kind.DATE: lambda: read_date(cell, value, order),
+        Kind.DATE: lambda: read_date(cell, value, days),
     }
     try:
         _refuse_broken(cell, column, value)
@@ -155,22 +155,23 @@ def _refuse_broken(cell: Cell, column: Column, value: Value) -> None:
         )
 
 
-def _identifier(cell: Cell, value: Value, order: Order | None, findings: Findings) -> str:
+def _identifier(cell: Cell, value: Value, days: Days, findings: Findings) -> str:
     wanted = f"a name for {value.column.heading}, as text"
     how = "format the cell as text, then type the name again"
     if isinstance(cell.value, datetime):
-        names = typed_names(cell.value, order_of_format(cell.number_format) or order)
+        names = typed_names(cell.value, order_of_format(cell.number_format) or days.order)
         raise UnreadableValue(f"the date {value.found}; it was probably typed {' or '.join(names)}", wanted, how)
     if cell.kind is CellKind.DURATION:
         likely = shown(cell).replace(":", "-")
         raise UnreadableValue(f"the clock time {value.found}; it was probably typed {likely}", wanted, how)
     if cell.kind is CellKind.NUMBER and isinstance(cell.value, float | int):
-        return _number_as_name(cell, float(cell.value), value, wanted, findings)
+        return _number_as_name(cell, value, days, findings)
     text = words_of(cell)
     return text[1:].strip() if re.match(r"['’]\s*\S", text) and text.count("'") + text.count("’") == 1 else text
 
 
-def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findings: Findings) -> str:
+def _number_as_name(cell: Cell, value: Value, days: Days, findings: Findings) -> str:
+    number, wanted = float(str(cell.value)), f"a name for {value.column.heading}, as text"
     how = "format the cell as text, then type the name again"
     if not math.isfinite(number):
         raise UnreadableValue(value.found, wanted, how)
@@ -178,7 +179,7 @@ def _number_as_name(cell: Cell, number: float, value: Value, wanted: str, findin
         mantissa, _, exponent = f"{number:E}".partition("E")
         likely = f"{float(mantissa):g}E{int(exponent)}"
         raise UnreadableValue(f"the number {value.found}; it was probably typed {likely}", wanted, how)
-    day = day_of(number, day_zero_1904=False)
+    day = day_of(number, day_zero_1904=days.day_zero_1904)
     if day is not None and 2010 <= day.year <= 2040:
         findings.at(
             value.spot,

@@ -11,6 +11,8 @@ from sheetkit.trade.species_data import NameKind, Wood, woods
 from sheetkit.trade.species_words import LOOKS, NOISE, TREATED, is_near, plain_words
 
 NOT_LISTED = "it is not in the list of woods"
+_LAST_NUMBER = re.compile(r"(?<=[^\W\d])\W*[\s#]0*(\d{1,9})\s*$")
+"""A number that ends a name, which tells woods of one's own apart: dyed veneer 12."""
 
 
 class Outcome(StrEnum):
@@ -153,7 +155,7 @@ def _match(text: str, words: tuple[str, ...]) -> SpeciesMatch:
         base, qualifiers = _without_qualifiers(words)
         reading = _known(base) or _without_wood_ending(base) or _genus(base) or _near(base)
     if reading is None:
-        key = " ".join((*qualifiers, _own_key(base)))
+        key = " ".join((*qualifiers, _own_key(base), *_LAST_NUMBER.findall(text)))
         return SpeciesMatch(text, key, _tidy(text), Outcome.UNKNOWN, None, qualifiers, reason=NOT_LISTED)
     key = " ".join((*qualifiers, reading.name or _own_key(base)))
     if qualifiers and key in woods():

@@ -87,3 +87,12 @@ def test_a_panel_glued_already_rests_from_its_day(small):
 
 def test_nothing_to_do_has_no_calendar(job):
     assert stages(job.board("A", "cherry", 1.0)).done is None
+
+
+def test_work_that_outlasts_the_calendar_is_counted_in_days(small):
+    """Work of 3.6 million days is more than eight thousand years."""
+    small.job["start"] = date(2027, 1, 8)
+    small.shop |= {"day_s": 1.0, "measure_s": 4e5}
+    calendar = stages(small)
+    slices = 3 + 2 * 3
+    assert (calendar.dated, calendar.week, calendar.stages[1].days) == (False, (0, 7), slices * 400_000)

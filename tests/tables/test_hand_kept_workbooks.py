@@ -12,6 +12,7 @@ from sheetkit.errors import Harm
 from sheetkit.tables.cells import read_cell
 from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.findings import Findings, Spot
+from sheetkit.tables.typed_dates import Days
 from sheetkit.tables.value import Context
 from sheetkit.units import find_unit
 
@@ -294,7 +295,7 @@ def test_a82_a_clock_time_under_minutes_is_minutes_and_said(suffix, tmp_path, wr
     cell = open_workbook(path).sheets[0].cell(2, 1)
     findings = Findings()
     context = Context(column=MINUTES, unit=find_unit("min"))
-    value = read_cell(cell, MINUTES, Spot("Times", 2, 1), context, None, None, findings)
+    value = read_cell(cell, MINUTES, Spot("Times", 2, 1), context, Days(), None, findings)
     findings.say(value.spot, value.lines)
     assert value.value == 45 * 60
     [problem] = findings.all()

@@ -226,3 +226,19 @@ def test_a_qualified_label_of_any_wood_read_again_means_the_same(name):
 def test_figures_of_speech_about_a_wood_never_hide_which_wood_it_is():
     assert find_species("old reclaimed heart pine boards").key == "longleaf pine"
     assert find_species("rough sawn 8/4 hard maple, kiln dried").key == "sugar maple"
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        ("dyed veneer 12", "Dyed Veneer #012", True),
+        ("dyed veneer 12", "dyed veneer 13", False),
+        ("dyed veneer 12", "dyed veneer", False),
+        ("gorble (4/4)", "gorble", True),
+        ("gorble 1.5", "gorble", True),
+        ("black cherry 2", "black cherry 3", True),
+    ],
+)
+def test_a_number_at_the_end_tells_woods_of_ones_own_apart(one, other, same):
+    """Of a wood that is known it is no part of the name."""
+    assert (find_species(one).key == find_species(other).key) == same
