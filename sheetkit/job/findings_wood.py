@@ -91,20 +91,20 @@ def _unusual(inputs: Inputs) -> Iterator[CellProblem]:
         if place is None or usual.low <= value <= usual.high:
             continue
         column = columns[setting]
-        low, high = _said(usual.low, column, inputs), _said(usual.high, column, inputs)
+        low, high = (_said(end, column, inputs, digits=3) for end in (usual.low, usual.high))
         yield CellProblem(
             place.sheet, place.cell(setting), f"{column.heading} of {_said(value, column, inputs)}",
             f"usually {low} to {high} ({_source(usual)})",
-            f"nothing if the adhesive's data sheet says so: {SHEET_FIRST}", Harm.NOTED,
+            "nothing if the adhesive's data sheet says so; else type the figure that it gives", Harm.NOTED,
         )  # fmt: skip
 
 
-def _said(value: float, column: Column, inputs: Inputs) -> str:
+def _said(value: float, column: Column, inputs: Inputs, digits: int = 4) -> str:
     label = column.unit_inch if inputs.unit == "in" else column.unit_metric
     unit = find_unit(label, DIMENSION[column.kind]) if label else None
     if unit is None:
         return f"{value:g}"
-    return written(unit.to_base(float(f"{unit.from_base(value):.4g}")), unit)
+    return written(unit.to_base(float(f"{unit.from_base(value):.{digits}g}")), unit)
 
 
 def _source(usual: Range) -> str:

@@ -101,6 +101,16 @@ def test_what_an_error_or_another_formula_holds_up_is_said_with_the_cell(book):
     assert said.get("A5") == "it needs A4, which holds #REF!"
 
 
+def test_a_formula_over_too_many_cells_is_not_worked_out(book, monkeypatch):
+    monkeypatch.setattr("sheetkit.reading.missing_results.MAX_AREA", 11)
+    fill(book)
+    book.formula("Stock", "F1", "=SUM(B2:C7)", "of:=SUM([.B2:.C7])")
+    book.formula("Stock", "F2", "=SUM(B2:B7)", "of:=SUM([.B2:.B7])")
+    workbook = book.read()
+    said = [problem.found.partition("worked out here: ")[2] for problem in workbook.without_result]
+    assert (said, workbook.sheets[0].cells[2, 6].value) == (["it refers to too many cells"], pytest.approx(3.7))
+
+
 def test_a_formula_without_an_end_is_not_worked_out(book):
     book.formula("Stock", "F1", "=1" + "+1" * 500, "of:=1" + "+1" * 500)
     assert [str(problem) for problem in book.read().without_result] == [
@@ -164,6 +174,11 @@ REFUSALS = {
         "=SUMPRODUCT(B2:B3=C8:C9)",
         "of:=SUMPRODUCT([.B2:.B3]=[.C8:.C9])",
         "it compares a blank cell with more than one value",
+    ),
+    "a union": (
+        "=SUM(B2~B3)",
+        "of:=SUM([.B2]~[.B3])",
+        {".xlsx": "it refers to B2~B3, which is not a cell of this workbook", ".ods": 'it uses "~"'},
     ),
     "too many digits": ('=B3/7&""', 'of:=[.B3]/7&""', "it gives a text with more digits than all programs agree on"),
     "a flood of text": ('=REPT("x",1E9)', 'of:=REPT("x";1E9)', "it uses REPT"),

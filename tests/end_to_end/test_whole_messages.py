@@ -40,3 +40,24 @@ def test_the_whole_message(fill, tmp_path, suffix, put, message):
     rows = {name: [list(cells) for cells in table] for name, table in GOOD.items()}
     rows[sheet][row][column] = value
     assert message in [str(problem) for problem in check(fill(tmp_path / f"job{suffix}", rows)).problems]
+
+
+SETTINGS = [
+    (
+        {"Glue pressure": "20 psi"},
+        "Shop!{}: found Glue pressure of 20 psi, wanted usually 50 psi to 250 psi (published shop figures disagree). To "
+        "fix: nothing if the adhesive's data sheet says so; else type the figure that it gives.",
+    ),
+    (
+        {"Clamp time": "5 min"},
+        "Shop!{}: found Clamp time of 5 min, wanted usually 30 min to 1440 min (common practice, no source). To fix: "
+        "nothing if the adhesive's data sheet says so; else type the figure that it gives.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("settings", "message"), SETTINGS, ids=["pressure", "clamps"])
+def test_a_setting_outside_what_is_usual(fill, tmp_path, suffix, settings, message):
+    said = check(fill(tmp_path / f"job{suffix}", GOOD, {"Shop": settings})).problems
+    [found] = [problem for problem in said if problem.sheet == "Shop"]
+    assert str(found) == message.format(found.cell)

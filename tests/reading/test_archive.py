@@ -121,6 +121,19 @@ def test_a_package_that_leads_to_no_workbook_is_none(package, xlsx):
     assert refusal(package(parts)) == expected
 
 
+def test_an_ods_without_its_content_is_damaged(package, ods):
+    parts = ods("")
+    del parts["content.xml"]
+    expected = (DamagedWorkbook, "job.ods", "no part named content.xml", "a sound workbook", SAVE_AGAIN)
+    assert refusal(package(parts, "job.ods")) == expected
+
+
+def test_a_name_that_no_file_can_have_is_refused_in_words(tmp_path):
+    found = "a file that cannot be read (embedded null byte)"
+    expected = (FileProblem, "job\N{REPLACEMENT CHARACTER}.xlsx", found, WANTED, "check the name and the folder")
+    assert refusal(tmp_path / "job\0.xlsx") == expected
+
+
 def test_a_package_whose_workbook_is_missing_is_damaged(package, xlsx):
     parts = xlsx("<sheetData/>")
     del parts["xl/workbook.xml"]

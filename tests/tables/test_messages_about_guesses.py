@@ -1,7 +1,10 @@
 """What was read with a guess, or passed over, word for word: the maker must see what became of each cell."""
 
+from datetime import UTC, datetime
+
 import pytest
 
+MARCH = datetime(2024, 3, 14, tzinfo=UTC).replace(tzinfo=None)
 BOARDS = ["Board", "Species", "Thickness (in)"]
 SLICES = ["Slice", "Thickness (in)"]
 STOCK = [BOARDS, ["E1", "wenge", 1.5], ["E2", "wenge", 1.5]]
@@ -113,6 +116,11 @@ WHEN_IN_DOUBT = [
         "Stock!A2: found the number 45365, which is also the day number of 14-Mar-2024, wanted a name for Board, as "
         "text. To fix: nothing if 45365 is the name; else format the cell as text, then type the name again, for "
         "example 3-14 or 14-3.",
+    ),
+    (
+        {"Stock": STOCK, "Shop": settings(["Clamp time", {"value": MARCH, "number_format": "d-mmm"}])},
+        "Shop!B2: found 14-Mar (a date), wanted a duration in minutes. To fix: format the cell as a number or as text "
+        "and type a duration in minutes.",
     ),
     (
         {"Stock": [BOARDS, ["E1", "?!", 1.5]]},
