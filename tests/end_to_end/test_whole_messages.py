@@ -45,8 +45,8 @@ def test_the_whole_message(fill, tmp_path, suffix, put, message):
 SETTINGS = [
     (
         {"Glue pressure": "20 psi"},
-        "Shop!{}: found Glue pressure of 20 psi, wanted usually 50 psi to 250 psi (published shop figures disagree). To "
-        "fix: nothing if the adhesive's data sheet says so; else type the figure that it gives.",
+        "Shop!{}: found Glue pressure of 20 psi, wanted usually 50 psi to 250 psi (published shop figures disagree). "
+        "To fix: nothing if the adhesive's data sheet says so; else type the figure that it gives.",
     ),
     (
         {"Clamp time": "5 min"},
