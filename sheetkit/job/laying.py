@@ -22,7 +22,7 @@ class LaidPanel:
         panel: the panel
         title: its name, with the number of the copy where there are several
         lay: what lies where, and how close it comes
-        corners: finished thickness of each piece at its corners and middle, by the piece's name
+        corners: finished thickness of each laid piece at its corners and middle, by the piece's name
     """
 
     panel: PanelToMake
@@ -62,7 +62,8 @@ def lay_panels(panels: Sequence[PanelToMake], needs: Sequence[Need], inputs: Inp
         best_first=inputs.job.best_first,
     )
     layup = lay_up(pieces, wanted, options)
-    corners = {piece.key: piece.corners for piece in pieces}
+    used = {layer.slice_key for lay in layup.panels for layer in lay.layers}
+    corners = {piece.key: piece.corners for piece in pieces if piece.key in used}
     laid = [LaidPanel(panel, title, lay, corners) for (panel, title), lay in zip(owners, layup.panels, strict=True)]
     return Laying(laid, layup)
 

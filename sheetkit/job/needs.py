@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 
 from sheetkit.job.layers import PanelToMake
 from sheetkit.job.measured import SawnSlice
@@ -127,13 +128,13 @@ def share_out(
             known[nearest.key] = _alike(nearest, needs)
         alike = known[nearest.key]
         board = item.board.board if item.board else ""
-        fitting = [(need, layers.get((board, need.panel), 0) * item.row.pressed) for need in alike]
-        fitting = [(need, count) for need, count in fitting if count]
-        if not fitting:
+        fitting = ((need, count) for need in alike if (count := layers.get((board, need.panel), 0)))
+        first = next(fitting, None)
+        if first is None:
             continue
-        need, count = next((pair for pair in fitting if have[pair[0].key] < pair[0].layers), fitting[0])
-        need.slices.append((item, count))
-        have[need.key] += count
+        need, count = next((pair for pair in chain([first], fitting) if have[pair[0].key] < pair[0].layers), first)
+        need.slices.append((item, count * item.row.pressed))
+        have[need.key] += count * item.row.pressed
 
 
 def _alike(nearest: Need, needs: Sequence[Need]) -> list[Need]:

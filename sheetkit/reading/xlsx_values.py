@@ -105,6 +105,10 @@ def plain_cell(row: int, column: int, style: bytes, kind: bytes, value: bytes, c
             number = math.nan
         if number - number == 0:
             return Cell(row, column, Kind.NUMBER, number, look.number_format, None, None, False, None, look.struck)
+    elif look is not None:
+        rich = _shared(value.decode(), context.strings)
+        if rich.struck is None and rich.text not in {"", _LOST}:
+            return Cell(row, column, Kind.TEXT, rich.text, look.number_format, None, None, False, None, look.struck)
     return understand(RawCell(row, column, style.decode(), kind.decode(), value.decode()), context, None)
 
 

@@ -290,8 +290,7 @@ def _total_label(grid: Grid, table: Table, row: int, cells: dict[int, Cell]) -> 
 
 def _is_total_cell(cell: Cell, table: Table, cells: dict[int, Cell]) -> bool:
     """A total's wording makes a total row, unless every name that a record needs stands there beside it."""
-    uses = {use.position: use for use in table.uses}
-    use = uses.get(cell.column)
+    use = next((each for each in table.uses if each.position == cell.column), None)
     if use is None:
         return _is_total_text(str(cell.value), bare=True)
     if not _is_total_text(str(cell.value)) or (use.column.kind is Kind.TEXT and len(cells) > 1):

@@ -102,7 +102,10 @@ def is_blank(cell: Cell | None) -> bool:
     """Nothing stands there, or only spaces."""
     if cell is None or cell.kind is CellKind.EMPTY:
         return True
-    return cell.kind is CellKind.TEXT and not folded(str(cell.value))
+    if cell.kind is not CellKind.TEXT:
+        return False
+    first = str(cell.value)[:1]
+    return not (first.isascii() and first.isalnum()) and not folded(str(cell.value))
 
 
 def is_dash(cell: Cell) -> bool:

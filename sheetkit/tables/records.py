@@ -101,14 +101,15 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     uses = sorted(table.uses, key=lambda each: each.column.field != PRESSED)
     pressed = next((use.position for use in uses if use.column.field == PRESSED), None)
     for row in rows:
+        together = 1
         for use in uses:
             cell, position = row.body.cells.get(use.position), use.position
             if cell is None:
                 row.values[position] = above[position] = blank[position]
                 continue
             context = contexts[position]
-            if pressed is not None and position != pressed:
-                context = _for_slices(context, row.values[pressed])
+            if together > 1:
+                context = _for_slices(context, together)
             usual = context is contexts[position] and position not in row.body.spread
             value = seen[position].find(cell) if usual else None
             if value is None:
@@ -122,20 +123,25 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
                     seen[position].keep(cell, value)
                 _say_spread(row, use, value)
             row.values[position] = above[position] = value
+            if position == pressed:
+                together = int(value.number or 1)
     _ask_about_strays(table, rows, contexts, findings)
+    _say_lines(rows, findings)
+    return rows
+
+
+def _say_lines(rows: list[_Row], findings: Findings) -> None:
     for row in rows:
         for value in row.values.values():
             if value.lines:
                 findings.say(value.spot, value.lines)
-    return rows
 
 
-def _for_slices(context: Context | None, pressed: Value) -> Context | None:
+def _for_slices(context: Context | None, together: int) -> Context | None:
     """What is known about a reading once the row says how many slices were pressed together for it."""
-    count = pressed.number
-    if context is None or context.column.field not in READINGS or not count or count <= 1:
+    if context is None or context.column.field not in READINGS:
         return context
-    return replace(context, parts=int(count))
+    return replace(context, parts=together)
 
 
 def _column(bodies: list[BodyRow], use: Use) -> list[Cell]:

@@ -169,9 +169,7 @@ def meet_total(table: Table, stack: Stack, spare: "Places") -> "Places":
 
     Source: own derivation: exchanges of one slice at a time reach the best total but for the last small step.
     """
-    import numpy as np
-
-    alike = {kind: np.flatnonzero(table.kind[spare] == kind) for kind in set(table.kind[stack.used].tolist())}
+    alike = _alike(table, stack, spare)
     for _ in range(MOST_CHANGES):
         total = float(table.off[stack.used].sum())
         if abs(total) - float(stack.leeway[0]) <= HARDLY:
@@ -281,14 +279,25 @@ def keep_worst_out(table: Table, stack: Stack, spare: "Places") -> "Places":
     return spare
 
 
-def _of_one_kind(table: Table, stack: Stack, spare: "Places") -> "tuple[Places, Places]":
-    """Place in the stack and place among the spare slices of each two of one kind; of other kinds there are many."""
+def _alike(table: Table, stack: Stack, spare: "Places") -> "dict[int, Places]":
+    """Places among the spare slices of those of each kind in the stack."""
     import numpy as np
 
-    kinds = table.kind[stack.used]
-    near = np.flatnonzero(np.isin(table.kind[spare], kinds))
-    where, which = np.nonzero(kinds[:, None] == table.kind[spare[near]][None, :])
-    return where, near[which]
+    kinds = table.kind[spare]
+    return {kind: np.flatnonzero(kinds == kind) for kind in set(table.kind[stack.used].tolist())}
+
+
+def _of_one_kind(table: Table, stack: Stack, spare: "Places", *, better_only: bool) -> "tuple[Places, Places]":
+    """Place in the stack and place among the spare slices of each two of one kind, or those with the better spare."""
+    import numpy as np
+
+    alike = _alike(table, stack, spare)
+    near = [alike[kind] for kind in table.kind[stack.used].tolist()]
+    if better_only:
+        worst = zip(near, table.badness[stack.used].tolist(), strict=True)
+        near = [places[table.badness[spare[places]] < bad] for places, bad in worst]
+    where = np.repeat(np.arange(len(near)), [len(places) for places in near])
+    return where, np.concatenate([*near, np.empty(0, dtype=np.intp)])
 
 
 def _make(changes: Changes, change: int, stack: Stack, spare: "Places") -> "Places":
@@ -308,10 +317,7 @@ def _changes(table: Table, stack: Stack, spare: "Places", *, better_only: bool =
     import numpy as np
 
     end, side = signs()
-    where, which = _of_one_kind(table, stack, spare)
-    if better_only:
-        better = table.badness[spare[which]] < table.badness[stack.used[where]]
-        where, which = where[better], which[better]
+    where, which = _of_one_kind(table, stack, spare, better_only=better_only)
     own = np.arange(len(stack.used))
     place = np.concatenate([own, where]).astype(np.int32).repeat(len(TURNS))
     to = np.concatenate([stack.used, spare[which]]).astype(np.int32).repeat(len(TURNS))
