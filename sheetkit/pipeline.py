@@ -3,7 +3,7 @@
 import hashlib
 import io
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
@@ -151,9 +151,21 @@ def refresh(
     inputs = read_inputs(workbook)
     results = compute(inputs)
     sheets = result_sheets(workbook, inputs, results)
-    disowned = workbook.disowned
-    # Whatever stood in its cells is understood by now, and takes more room than the new file.
-    del workbook
+    measure, disowned = Measure(inputs.shown_in), workbook.disowned
+    files = picture_files(results, measure) if pictures is not None and not dry_run else {}
+    found = Outcome(
+        path=path,
+        written=False,
+        dry_run=dry_run,
+        headlines=[line.sentence for line in headlines(inputs, results, measure)],
+        problems=by_harm(results.problems),
+        assumptions=inputs.assumptions,
+        records=inputs.records,
+        sheets={sheet.key: sheet.name for sheet in sheets},
+        progress=_progress(inputs.shown_in, results),
+    )
+    # All that is to be said is said by now, and takes more room than the new file.
+    del workbook, results
 
     content = ""
 
@@ -168,24 +180,9 @@ def refresh(
         write(io.BytesIO())
     else:
         written = save(path, write, keep_copy=keep_copy, as_read=as_read)
-    made: list[str] = []
-    if pictures is not None and not dry_run:
-        made = _write_files(Path(pictures), path.stem, picture_files(results, Measure(inputs.shown_in)))
+    made = _write_files(Path(pictures), path.stem, files) if pictures is not None and not dry_run else []
     printed = print_page(sheets, inputs.unit) if print_page else ""
-    return Outcome(
-        path=path,
-        written=written,
-        dry_run=dry_run,
-        headlines=[line.sentence for line in headlines(inputs, results, Measure(inputs.shown_in))],
-        problems=by_harm(results.problems),
-        assumptions=inputs.assumptions,
-        records=inputs.records,
-        sheets={sheet.key: sheet.name for sheet in sheets},
-        pictures=made,
-        progress=_progress(inputs.shown_in, results),
-        content="" if dry_run else content,
-        pdf=printed,
-    )
+    return replace(found, written=written, pictures=made, content="" if dry_run else content, pdf=printed)
 
 
 def _page_printer(place: Path, workbook: Path) -> Callable[[Sequence[ReportSheet], str], str]:

@@ -36,6 +36,7 @@ def read_ods(package: Package, path: Path) -> Workbook:
             ours.add(sheet.name)
             workbook.sheets[index] = Sheet(sheet.name, sheet.position, visibility=sheet.visibility, result_key=key)
     workbook.problems += [problem for problem in content.problems if problem.sheet not in ours]
+    content.forget()
     return workbook
 
 

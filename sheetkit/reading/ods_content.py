@@ -92,7 +92,7 @@ class ContentPart(Target):
         """An element begins; inside a cell only its texts count, never what is drawn there."""
         inside_cell = self._depth == self._cell_depth and tag not in _IN_CELL
         super().start(tag, attributes)
-        if (inside_cell or tag.startswith(_DRAWING)) and not self._skipped:
+        if not self._skipped and (inside_cell or tag.startswith(_DRAWING)):
             self.skip()
 
     def _listen(self) -> None:
@@ -192,6 +192,9 @@ class ContentPart(Target):
 
     def _keep(self, rows: range) -> None:
         for repeats, cell in self._row_cells:
+            if repeats == 1 and len(rows) == 1:
+                self._put(cell)
+                continue
             for row in rows:
                 for column in range(cell.column, cell.column + min(repeats, MAX_RUN_COLUMNS)):
                     self._put(

@@ -97,8 +97,10 @@ class CellTexts:
     def _close_run(self) -> None:
         """Note for the piece of text since the last change whether it is struck through."""
         pieces = self._target.text or []
-        if any(piece.strip() for piece in pieces[self._seen :]):
-            self._active.runs.append(self._spans[-1] if self._spans else None)
+        for piece in pieces[self._seen :]:
+            if piece.strip():
+                self._active.runs.append(self._spans[-1] if self._spans else None)
+                break
         self._seen = len(pieces)
 
     def _start_comment(self, _: Attributes) -> None:
@@ -117,4 +119,4 @@ def _collapse(raw: str) -> str:
     """
     if "\n" in raw or "\t" in raw or "  " in raw:
         raw = _BLANKS.sub(" ", _LAST_BLANK.sub("", _FIRST_BLANK.sub("", raw)))
-    return raw.translate(_MEANT) if min(raw, default=" ") < "\t" else raw
+    return raw.translate(_MEANT) if _SPACE in raw or _TAB in raw or _BREAK in raw else raw

@@ -7,7 +7,7 @@ from typing import Final
 
 from openpyxl.styles.numbers import is_date_format
 
-from sheetkit.reading.dates import read_serial
+from sheetkit.reading.dates import read_serial, shows_a_number
 from sheetkit.reading.model import Cell, CellValue, Kind
 from sheetkit.reading.ods_formats import GENERAL
 from sheetkit.reading.ods_names import calcext, office, table
@@ -68,6 +68,12 @@ def understand(
         look: what its style says
         day_zero: the day from which the workbook counts its dates
     """
+    number = _plain_number(attributes, look)
+    if number is not None:
+        struck = look.struck if inside.struck is None else inside.struck
+        return Cell(
+            *place, Kind.NUMBER, number, look.number_format, None, None, False, inside.comment, struck, inside.text
+        )
     formula = formula_of(attributes)
     kind, value, serial = _value(attributes, inside.text, look, day_zero)
     if value in (None, "") and formula is None:
@@ -79,6 +85,25 @@ def understand(
     code = _number_format(attributes, look.number_format)
     struck = look.struck if inside.struck is None else inside.struck
     return Cell(*place, kind, value, code, serial, formula, False, inside.comment, struck, inside.text)
+
+
+def _plain_number(attributes: Attributes, look: Look) -> float | None:
+    """What a cell holds, where that is a number and nothing else; most cells of records are such."""
+    stored = attributes.get(_VALUE)
+    if (
+        stored is None
+        or attributes.get(_VALUE_TYPE) != "float"
+        or _FORMULA in attributes
+        or attributes.get(_EXTENDED_TYPE) == "error"
+        or not shows_a_number(look.number_format)
+        or "_" in stored
+    ):
+        return None
+    try:
+        found = float(stored)
+    except ValueError:
+        return None
+    return found if found - found == 0 else None
 
 
 def _number_format(attributes: Attributes, code: str) -> str:

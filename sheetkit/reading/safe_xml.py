@@ -94,6 +94,13 @@ class Target:
     def close(self) -> None:
         """The part ends."""
 
+    def forget(self) -> None:
+        """Let go of everything, once nothing more is wanted of it.
+
+        Its handlers and the library's parser hold the target in a ring, and with it all that it has filled.
+        """
+        vars(self).clear()
+
     def take_text(self) -> str:
         """The text gathered so far; gathering ends."""
         text = "".join(self.text or ())

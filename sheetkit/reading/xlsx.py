@@ -105,7 +105,9 @@ def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext
     target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort)
     read_rows(package.chunks(part), target.take_row, _parser(target, package.place(part)))
     target.finish()
-    return target.problems + drop_covered(sheet)
+    problems = target.problems
+    target.forget()
+    return problems + drop_covered(sheet)
 
 
 def _parser(target: SheetPart, where: str) -> Callable[[Iterable[bytes]], bool]:

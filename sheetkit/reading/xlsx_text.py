@@ -118,4 +118,6 @@ def shared_strings(package: Package, part: str | None, effort: Effort) -> list[R
         return []
     target = _SharedStrings(effort)
     package.stream(part, target)
-    return target.items
+    items = target.items
+    target.forget()
+    return items

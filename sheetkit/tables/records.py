@@ -230,7 +230,7 @@ def _finish(row: _Row, shape: Shape, result: RowsRead, findings: Findings, *, us
     if used:
         fields = {held.column.field: held.of(row.values) for held in shape.held}
         result.rows.append(spec.row_class(place=_place(row, shape), **fields))
-    told = Told(shape, tuple(row.values[position] for position in shape.positions), body.row)
+    told = Told(shape.positions, tuple(row.values[position] for position in shape.positions), body.row)
     result.records.append(Record(shape.table.sheet.name, body.row, body.hidden, used, told))
 
 

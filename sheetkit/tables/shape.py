@@ -89,13 +89,13 @@ def _is_asked(column: Column) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A row's cells as they were understood, written when they are asked for."""
+    """A row's cells as they were understood, written when they are asked for; the sheet itself need not stay for it."""
 
-    shape: Shape
+    positions: tuple[int, ...]
     values: tuple[Value, ...]
     row: int
 
     def __call__(self) -> Iterator[Entry]:
         """Cell by cell, field by field."""
-        for position, value in zip(self.shape.positions, self.values, strict=True):
+        for position, value in zip(self.positions, self.values, strict=True):
             yield value.entry(f"{get_column_letter(position)}{self.row}")

@@ -150,7 +150,9 @@ def _paste(page: Image.Image, figure: Figure, top: int) -> None:
 def _over(drawn: Render, behind: "NDArray[np.uint8]") -> "NDArray[np.uint8]":
     """The view over what lies behind it, mixed in linear light."""
     if drawn.cover.min(initial=1.0) >= 1.0:
-        return bytes_of(drawn.light.astype(np.float64))
+        # Where one row stands for all, as on a panel's edge, it is turned once.
+        rows = drawn.light[:1] if drawn.light.strides[0] == 0 else drawn.light
+        return np.broadcast_to(bytes_of(rows.astype(np.float64)), drawn.light.shape)
     bare = (1.0 - drawn.cover)[..., None]
     light_of = (np.arange(256) / 255) ** 2.2
     return bytes_of(drawn.light + bare * light_of[behind])
