@@ -100,7 +100,6 @@ def refresh(
 
     unopened: list[Path] = []
 
-    @_without_collector()
     def work(path: Path) -> "Outcome":
         return run(path, dry_run=dry_run, keep_copy=keep_copy, allow_signed=allow_signed, pictures=pictures, pdf=pdf)
 
@@ -167,7 +166,7 @@ def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
         click.echo(f"{outcome.path}: {rows} rows read, {_count(len(outcome.problems), 'finding')}.")
         _print_problems(outcome.problems)
 
-    _for_each(workbooks, _without_collector()(run), say, lambda outcome: _code(outcome.problems), as_json)
+    _for_each(workbooks, run, say, lambda outcome: _code(outcome.problems), as_json)
 
 
 @main.command(epilog="Example: sheetkit button sheetkit.oxt")
@@ -212,16 +211,21 @@ def launcher(folder: Path, as_json: bool) -> None:
 
 
 @contextmanager
-def _without_collector() -> Iterator[None]:
-    """Spare a run the search for objects that hold one another: with thousands of rows it takes long and finds none.
+def _without_collector(*, for_good: bool = False) -> Iterator[None]:
+    """Spare a run the search for objects that hold one another: with thousands of rows it takes long and finds little.
 
     Only here, where the process is ours; whoever calls the library may have other threads at work.
+
+    Args:
+        for_good: the process is about to end, so that what is still held need not be looked through either
     """
     was_on = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        if for_good:
+            gc.freeze()
         if was_on:
             gc.enable()
 
@@ -235,19 +239,25 @@ def _for_each(
 ) -> None:
     codes = [DONE]
     printed: list[Any] = []
-    for path in _with_bar(workbooks, as_json):
+
+    def one(path: Path) -> int:
         try:
             result = work(path)
         except SheetkitError as problem:
-            codes.append(FAILED)
             printed.append({"file": str(path), "error": _error_fields(problem)})
             click.echo(str(problem), err=True)
-            continue
+            return FAILED
         if as_json:
             printed.append(result if isinstance(result, dict) else result.as_dict())
         else:
             say(result)
-        codes.append(code_of(result))
+        return code_of(result)
+
+    with _without_collector(for_good=True):
+        for path in _with_bar(workbooks, as_json):
+            if len(codes) > 1:
+                gc.collect()
+            codes.append(one(path))
     if as_json:
         click.echo(json.dumps(printed, indent=1, ensure_ascii=False, default=str))
     sys.exit(max(codes))
