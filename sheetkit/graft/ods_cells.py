@@ -138,6 +138,11 @@ class RowWriter:
         if style is None:
             style = self._styles[key] = self._drawing.styles.cell(cell)
         attributes = f' {table}:style-name="{style}"'
+        if value.__class__ is float and cell.formula is None and cell.note is None and cell.columns == 1:
+            # Most cells are plain numbers; whatever else a cell may be is looked at apart.
+            said = self._paragraphs(shown(value, cell.number_format), cell.link)
+            stored = self._stored(value, cell.number_format)
+            return f"<{table}:table-cell{attributes}{stored}>{said}{inside}</{table}:table-cell>"
         if cell.columns > 1:
             attributes += f' {table}:number-columns-spanned="{cell.columns}" {table}:number-rows-spanned="1"'
         if cell.formula is not None:

@@ -163,6 +163,7 @@ class _Scanner:
         parser = self._parser
         parser.StartDoctypeDeclHandler = self._doctype
         parser.StartNamespaceDeclHandler = self._namespace
+        parser.ordered_attributes = True
         parser.StartElementHandler = self._start
         parser.EndElementHandler = self._end
         parser.Parse(self._text, True)
@@ -174,7 +175,7 @@ class _Scanner:
     def _namespace(self, prefix: str | None, uri: str | None) -> None:
         self._declared[prefix or ""] = uri or ""
 
-    def _start(self, name: str, attributes: dict[str, str]) -> None:
+    def _start(self, name: str, attributes: list[str]) -> None:
         opened = self._open
         if len(opened) >= MAX_DEPTH:
             raise _Refused(f"elements nested more than {MAX_DEPTH} deep")
@@ -190,7 +191,8 @@ class _Scanner:
         if kept or name in self._watch:
             start = self._parser.CurrentByteIndex
             match = _TAG.match(self._text, start)
-            node = Node(name, attributes, start, match.end() if match else start, scope)
+            named = dict(zip(attributes[::2], attributes[1::2], strict=True))
+            node = Node(name, named, start, match.end() if match else start, scope)
             if name in self._watch:
                 self.watched.append(node)
         if kept and node is not None:
