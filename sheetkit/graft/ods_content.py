@@ -30,6 +30,7 @@ _BEHIND_TABLES = {
 }
 _LINKING = frozenset(qualified(DRAWNS, name) for name in ("object", "object-ole", "image"))
 _SHEET_OF_ADDRESS = re.compile(r"\$?(?:'((?:[^']|'')+)'|([^'.:]+))\.\$?[A-Za-z]{1,3}\$?\d+")
+_OURS = b"sheetkit"
 _OUR_STYLE = re.compile(rb"""["'](sheetkit\d*-(?:ce|co|ro|ta|gr|n)\d+(?:p\d+)?)["']""")
 
 
@@ -221,7 +222,7 @@ def old_styles(content: Content, replaced: Collection[Node], common_styles: byte
 
 def _names_in(text: bytes) -> set[str]:
     """Names of our kind that the text mentions."""
-    return {name.decode() for name in _OUR_STYLE.findall(text)}
+    return {name.decode() for name in _OUR_STYLE.findall(text)} if _OURS in text else set()
 
 
 def _with_those_they_use(names: set[str], text: bytes, ours: Mapping[str, Node]) -> set[str]:

@@ -93,7 +93,7 @@ class Markup:
         """The part with the edits made, in its own encoding."""
         return b"".join(self.pieces(edits))
 
-    def pieces(self, edits: "Edits") -> "Iterator[bytes]":
+    def pieces(self, edits: "Edits") -> "Iterator[bytes | memoryview]":
         """The same in pieces."""
         if self.encoding == "utf-8":
             yield from edits.made(self.text)
@@ -250,18 +250,18 @@ class Edits:
         closing = f"</{markup.tag(node)}>".encode()
         self._inside_empty.setdefault(node.tag_end, (node.tag_end - 2, closing, []))[2].append(_utf8(piece))
 
-    def made(self, text: bytes) -> "Iterator[bytes]":
+    def made(self, text: bytes) -> "Iterator[bytes | memoryview]":
         """The text with every edit made, in pieces."""
         opened = [(start, end, b">" + b"".join(inside) + closing)
                   for end, (start, closing, inside) in self._inside_empty.items()]  # fmt: skip
-        done = 0
+        whole, done = memoryview(text), 0
         for start, end, piece in sorted([*self._made, *opened], key=lambda edit: edit[:2]):
             if start < done:
                 raise AssertionError("two edits of one place")
-            yield text[done:start]
+            yield whole[done:start]
             yield piece
             done = end
-        yield text[done:]
+        yield whole[done:]
 
 
 def _utf8(piece: str | bytes) -> bytes:

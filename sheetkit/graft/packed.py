@@ -34,7 +34,7 @@ class Packed:
         yield unpacker.flush()
 
 
-def pack(pieces: Iterable[bytes]) -> Packed:
+def pack(pieces: Iterable[bytes | memoryview]) -> Packed:
     """Pack content piece by piece."""
     packer = zlib.compressobj(_LEVEL, zlib.DEFLATED, -zlib.MAX_WBITS)
     made: list[bytes] = []
