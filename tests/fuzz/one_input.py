@@ -10,6 +10,7 @@ import io
 import json
 import re
 import resource
+import signal
 import sys
 import time
 import traceback
@@ -167,10 +168,12 @@ def main() -> None:
 
     answers = sys.stdout
     _limit_memory()
+    # The stack is printed by the thread itself: a watching thread reads frames while they change, and may crash.
+    faulthandler.register(signal.SIGALRM, all_threads=False)
     for line in sys.stdin:
-        faulthandler.dump_traceback_later(30, exit=False)
+        signal.alarm(30)
         said = judged(Path(line.rstrip("\n")))
-        faulthandler.cancel_dump_traceback_later()
+        signal.alarm(0)
         answers.write(json.dumps(said) + "\n")
         answers.flush()
 
