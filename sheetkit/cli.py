@@ -255,7 +255,7 @@ def _for_each(
 
     with _without_collector(for_good=True):
         for path in _with_bar(workbooks, as_json):
-            if len(codes) > 1:
+            if codes:
                 gc.collect()
             codes.append(one(path))
     if as_json:

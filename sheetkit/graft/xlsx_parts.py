@@ -22,6 +22,7 @@ _ANCHOR: Final = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetD
 _CHART: Final = "{http://schemas.openxmlformats.org/drawingml/2006/chart}"
 _LABELS: Final = ("showLegendKey", "showVal", "showCatName", "showSerName", "showPercent", "showBubbleSize")
 _BEFORE_LABELS: Final = {f"{_CHART}{name}" for name in ("numFmt", "spPr", "txPr", "dLblPos")}
+_DRAWN_BY_LINE: Final = ("lineChart", "scatterChart")
 _NO_CELLS: Final = b"<sheetData/>"
 _EMU_PER_MM: Final = 36_000
 _SHAPES_PER_BLOCK: Final = 1024
@@ -231,8 +232,12 @@ def _fit_drawing(data: bytes, sheet: ReportSheet) -> bytes:
 
 
 def _fit_chart(data: bytes) -> bytes:
-    """Says of each kind of label that it is not shown; where nothing is said, programs differ."""
+    """Says what programs differ in where nothing is said: no label is shown, and lines run straight between points."""
     root = etree.fromstring(data)
+    for kind in _DRAWN_BY_LINE:
+        for series in root.iterfind(f".//{_CHART}{kind}/{_CHART}ser"):
+            straight = etree.SubElement(series, f"{_CHART}smooth")
+            straight.set("val", "0")
     for labels in root.iter(f"{_CHART}dLbls"):
         places = [index for index, each in enumerate(labels) if each.tag in _BEFORE_LABELS]
         at = places[-1] + 1 if places else 0

@@ -22,6 +22,7 @@ def bowl_problems(answer: BowlAnswer, measure: Measure, inputs: Inputs) -> Itera
     """
     yield from _walls(answer, measure)
     yield from _board(answer, measure)
+    yield from _panels(answer)
     yield from _tilts(answer, inputs)
     yield from _said_twice(answer, measure, inputs)
 
@@ -83,6 +84,20 @@ def _board(answer: BowlAnswer, measure: Measure) -> Iterator[CellProblem]:
     yield CellProblem(
         row.place.sheet, row.place.cell("rim_diameter_mm"), found,
         f"a board for the largest ring of {row.piece}, {across} across", fix, Harm.STOPS_JOB,
+    )  # fmt: skip
+
+
+def _panels(answer: BowlAnswer) -> Iterator[CellProblem]:
+    """More panels than Panels makes: as for handles, since stock, cost and calendar count those alone."""
+    row, panel, needed = answer.row, answer.stack.panel, answer.panels_needed
+    if needed is None or needed <= panel.copies:
+        return
+    yield CellProblem(
+        row.place.sheet, row.place.cell("quantity"),
+        f"{counted(row.quantity, 'piece')} of {row.piece}, {'which takes' if row.quantity == 1 else 'which take'} "
+        f"{counted(needed, 'panel')}",
+        f"no more than the {panel.copies} of {panel.name} that Panels makes", f"make {needed} such panels",
+        Harm.DOUBTFUL,
     )  # fmt: skip
 
 

@@ -276,9 +276,9 @@ def _too_large(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> CellPr
     if answer.blanks is not None and answer.blanks.rows == 0:
         field = "width_mm"
         section, wide = answer.section_mm[0], board.thickness_mm
-        across, has, by = measure.board_texts(section, wide, section - wide)
+        across, has = measure.board_texts(section, wide)
         found = f"a blank of {across} across from {where}, which is {has} wide"
-        fix = f"make the panel wider, or the piece narrower by {by}"
+        fix = f"make the panel wider, or the piece narrower by {measure.least_text(section - wide)}"
     elif refused is not None:
         found = refused.sentence(measure.limit_text)
         fix = "shorten the piece, lay it flatter to the layers, or add layers"

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 from math import ceil, floor
@@ -34,7 +35,9 @@ _WAYS = {
     "64ths": _Way("in", 4, "in", 3, fractions=True),
 }
 _HAIR = Fraction(1, 10_000)
-"""Part of a 64th that rounding up or down takes for nothing."""
+"""Share of a 64th, or of the last decimal, that rounding up or down takes for nothing."""
+_MORE_DECIMALS = 3
+"""Decimals added at most, so that lengths set against one another differ."""
 _NEARLY = Fraction(1, 32)
 """Part of a 64th that no decimal of a board shows: half a thousandth of an inch."""
 
@@ -140,27 +143,37 @@ class Measure:
         return self._board_text(length_mm, lambda parts: floor(parts + Fraction(1, 2)))
 
     def least_text(self, length_mm: float) -> str:
-        """The same for what a board must have at least: a fraction is never rounded down."""
+        """The same for what a board must have at least: never rounded down, so that it serves when it is typed."""
         return self._board_text(length_mm, lambda parts: ceil(parts - _HAIR))
 
     def most_text(self, length_mm: float) -> str:
-        """The same for what a board may have at most: a fraction is never rounded up, nor down to nothing."""
-        text = self._board_text(length_mm, lambda parts: floor(parts + _HAIR))
-        return self._decimal_text(length_mm) if text == self.board_text(0.0) else text
+        """The same for what a board may have at most: never rounded up, nor a fraction down to nothing."""
+
+        def down(parts: Fraction) -> int:
+            return floor(parts + _HAIR)
+
+        text = self._board_text(length_mm, down)
+        return self._decimal_text(length_mm, down) if text == self.board_text(0.0) else text
 
     def limit_text(self, length_mm: float) -> str:
         """The same for a sentence about what does not fit: a fraction only where the length is one."""
-        parts = exact(from_mm(length_mm, self.board_unit)) * FINEST
-        whole = abs(parts - round(parts)) <= _NEARLY
-        return self.board_text(length_mm) if whole else self._decimal_text(length_mm)
+        if _WAYS[self.choice].fractions:
+            parts = exact(from_mm(length_mm, self.board_unit)) * FINEST
+            if abs(parts - round(parts)) <= _NEARLY:
+                return self.board_text(length_mm)
+        return self._decimal_text(length_mm)
 
     def board_texts(self, *lengths_mm: float) -> tuple[str, ...]:
-        """Lengths that are set against one another: as decimals where fractions would not tell them apart."""
-        texts = tuple(self.board_text(length) for length in lengths_mm)
-        apart = {round(length, 3) for length in (0.0, *lengths_mm)}
-        if len({self.board_text(0.0), *texts}) == len(apart):
-            return texts
-        return tuple(self._decimal_text(length) for length in lengths_mm)
+        """Lengths that are set against one another: decimals, and more of them, until those that differ read so."""
+        lengths = (0.0, *lengths_mm)
+        apart = len({round(length, 3) for length in lengths})
+        texts = [self.board_text(length) for length in lengths]
+        decimals = _WAYS[self.choice].board_decimals
+        for more in range(_MORE_DECIMALS + 1):
+            if len(set(texts)) == apart:
+                break
+            texts = [format_length(length, self.board_unit, decimals + more) for length in lengths]
+        return tuple(texts[1:])
 
     def board_words(self, lengths_mm: Sequence[float]) -> Callable[[float], str]:
         """What puts each of some lengths, set against one another, into words."""
@@ -170,12 +183,16 @@ class Measure:
         """How far boards or panels differ inside a sentence, in the unit of what is fine."""
         return self.text(length_mm) if self.choice == "thou" else self._decimal_text(length_mm)
 
-    def _decimal_text(self, length_mm: float) -> str:
-        return format_length(length_mm, self.board_unit, _WAYS[self.choice].board_decimals)
+    def _decimal_text(self, length_mm: float, whole: Callable[[Fraction], int] | None = None) -> str:
+        decimals = _WAYS[self.choice].board_decimals
+        if whole is None:
+            return format_length(length_mm, self.board_unit, decimals)
+        parts = whole(exact(from_mm(length_mm, self.board_unit)) * 10**decimals)
+        return f"{Decimal(parts).scaleb(-decimals):f} {self.board_unit}"
 
     def _board_text(self, length_mm: float, whole: Callable[[Fraction], int]) -> str:
         if not _WAYS[self.choice].fractions:
-            return self._decimal_text(length_mm)
+            return self._decimal_text(length_mm, whole)
         sign = "-" if length_mm < 0 else ""
         parts = whole(exact(abs(from_mm(length_mm, self.board_unit))) * FINEST)
         return f"{sign if parts else ''}{inch_fraction(parts / FINEST, FINEST, joint=' ')} {self.board_unit}"

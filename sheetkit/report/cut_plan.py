@@ -40,6 +40,7 @@ def cut_plan(inputs: Inputs, results: Results, name: str, live: Live) -> ReportS
     sheet.line(
         "Each position is rounded to a division on its own, so that rounding does not add up; "
         "neighbouring slices may differ by one division."
+        + (f" Readings: {_to_type(live.measure)}" if live.measure.unit == "thou" else "")
     )
     sheet.line(
         "Thin stock at the blade: follow the saw's manual; keep fingers behind a carriage, push block or backing "
@@ -61,7 +62,7 @@ def _board(
     headings = (
         Heading("Slice", look=Look.LARGE, note="Write this name on the slice. Numbers are never used again."),
         Heading(f"Layer ({unit})", measure.fine, "Finished thickness of the layer it is for."),
-        Heading(f"Set ({unit})", measure.fine, f"Dialled beyond the kerf allowance. {_to_type(measure)}"),
+        Heading(f"Set ({unit})", measure.fine, f"Dialled beyond the kerf allowance; {_to_type(measure)}"),
         Heading("Turns", "0", "Whole turns of the dial from the trued face.", Look.LARGE),
         Heading("Divisions", "0", "Further divisions after the whole turns.", Look.LARGE),
         Heading(f"Dial at ({unit})", measure.fine, "The same position as a length.", Look.LARGE),
@@ -74,6 +75,9 @@ def _board(
     first = sheet.next_row + 1
     area = sheet.table(headings, [_record(item, state, results, live, row) for row, item in enumerate(passes, first)])
     if area is not None:
+        if sheet.sheet.repeated_rows is None:
+            # All boards have the same headings, so that those of the first serve every page.
+            sheet.sheet.repeated_rows = (area.first_row - 1, area.first_row - 1)
         for what, column in (("names", 1), ("dials", 6), ("expected", 7)):
             live.keep_column(f"{what} {state.board.board}", sheet.sheet, area, column)
         live.keep(f"last dial {state.board.board}", sheet.sheet, area.last_row, 6)
@@ -82,8 +86,8 @@ def _board(
 def _to_type(measure: Measure) -> str:
     """Where the setting goes; a number in thou would be out of place under a heading in inches."""
     if measure.unit == "thou":
-        return "Type it into Measurements with its unit, such as 31.5 thou, or write (thou) in the headings there."
-    return "Type it into Measurements."
+        return "type into Measurements with the unit, such as 31.5 thou, or write (thou) in the headings there."
+    return "type it into Measurements."
 
 
 def _start(state: BoardState, inputs: Inputs, measure: Measure) -> str:

@@ -18,7 +18,7 @@ SWELLING = (
 REST = (
     "Least rest on Shop, or longer: until 1 point of the stack's rise is left, with 16 days for an inch (common "
     "practice, no source) and time as thickness squared, edges and ends open: Crank, The Mathematics of Diffusion "
-    "(1975), Eq. (4.18). An estimate."
+    "(1975), Eq. (4.18); Newman (1936), from memory, for the edges and ends. An estimate."
 )
 CURL = (
     "If it lay free, wet on one face: Timoshenko (1925), two strips of one thickness, the wet half with twice the "

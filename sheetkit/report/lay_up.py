@@ -122,7 +122,8 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
         return f"{words}."
     words += f"; {texts(wanted)} is wanted"
     if not stack.centring.layers:
-        return f"{words}, and no layer more or less would come closer."
+        step = "repeat" if len(stack.panel.once_mm) > 1 else "layer"
+        return f"{words}, and no {step} more or less would come closer."
     count, total = abs(stack.centring.layers), stack.centring.total_mm
     if stack.layers + stack.centring.layers < 1:
         return f"{words}, which leaving layers out cannot reach."

@@ -67,6 +67,8 @@ def _day(cell: Cell, value: Value, days: Days) -> date:
     found = [day for way in ways for day in _days(text, _BY_ORDER[way])[:1]]
     if not found:
         raise UnreadableValue(value.found, "a date", _HOW)
+    if max(found).year < FIRST_YEAR:
+        raise _long_past(value)
     if len(set(found)) > 1:
         raise UnreadableValue(f"{value.found}, which could be two days", "a date", f"type {found[0]} or {found[1]}")
     if order:

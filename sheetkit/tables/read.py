@@ -82,7 +82,7 @@ def read_inputs(workbook: Workbook) -> Inputs:
         hidden_rows={found.sheets[name].name: read.hidden for name, read in rows.items() if read.hidden},
         titles={table.sheet.name: table.title for table in found.tables.values() if table.title},
     )
-    same_wood_same_label(inputs)
+    same_wood_same_label(inputs, findings)
     cross_check(inputs, findings)
     tabs = set(inputs.sheets.values())
     without_result = [problem for problem in workbook.without_result if problem.sheet in tabs]

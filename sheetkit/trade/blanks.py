@@ -236,7 +236,10 @@ def panel_length_for(
             short = middle
         else:
             enough = middle
-    return Answer(True, _up_to_close(enough))
+    close = _up_to_close(enough)
+    shorter = total_mm([close, -CLOSE_MM])
+    serves = _count(panel, shorter, blank_length_mm, blank_height_mm, angle_deg) >= wanted
+    return Answer(True, shorter if serves else close)
 
 
 def blank_too_large(

@@ -110,6 +110,21 @@ def find_species(text: str) -> SpeciesMatch:
     return _match(text, plain_words(named[0]) if named else words)
 
 
+def without_last_number(text: str) -> str | None:
+    """Take off the number that ends the name of a wood of the maker's own; None for any other name.
+
+    Args:
+        text: the name as the maker wrote it
+
+    Source: own rule: such a number tells woods apart, unless it only counts boards.
+
+    >>> without_last_number("gorblewood 2"), without_last_number("black cherry 2"), without_last_number("gorblewood")
+    ('gorblewood', None, None)
+    """
+    plain = _LAST_NUMBER.sub("", text)
+    return plain if plain != text and find_species(text).outcome is Outcome.UNKNOWN else None
+
+
 def species_names() -> tuple[str, ...]:
     """List the names that a maker can choose from, in alphabetical order; bare words for several woods left out.
 

@@ -13,8 +13,8 @@ from sheetkit import refresh
 from sheetkit.cli import main
 
 ROWS = {
-    "Stock": [["A1", "white ash", 20, 3, 6], ["B1", "purpleheart", 20, 3, 6]],
-    "Panels": [["Block", 13, 0.75, 26]],
+    "Stock": [["A1", "white ash", 20, 3, 12], ["B1", "purpleheart", 20, 3, 12]],
+    "Panels": [["Block", 13, 0.75, 26, None, 3]],
     "Targets": [["Block", "white ash", 0.0625, 0.003], ["Block", "purpleheart", 0.0625, 0.003]],
     "Handles": [["Grip", None, 2, 4, 0.7, 0.5, 30]],
     "Bowls": [["Dish", None, 1, 9, 3, 0.3, None, 7.5, None, 3, None, None, 1, 0.4]],

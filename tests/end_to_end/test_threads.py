@@ -116,30 +116,30 @@ def test_what_is_public_is_typed_and_documented():
         assert "thread" in function.__doc__
 
 
-TALKING = """
+PRINTING = """
 import sys, threading, time
 import sheetkit
 done, lines = threading.Event(), 0
-def talk():
+def go_on():
     global lines
     while not done.is_set():
-        print("talking", flush=True)
+        print("printing", flush=True)
         lines += 1
         time.sleep(0.0005)
-talker = threading.Thread(target=talk)
-talker.start()
+printer = threading.Thread(target=go_on)
+printer.start()
 try:
     sheetkit.refresh(sys.argv[1])
 finally:
     done.set()
-    talker.join()
+    printer.join()
 print(lines)
 """
 
 
 def test_what_other_threads_print_meanwhile_is_not_lost(eight):
     done = subprocess.run(
-        [sys.executable, "-c", TALKING, str(eight[1])],
+        [sys.executable, "-c", PRINTING, str(eight[1])],
         capture_output=True,
         text=True,
         timeout=120,
@@ -147,4 +147,4 @@ def test_what_other_threads_print_meanwhile_is_not_lost(eight):
         cwd=ROOT,
     )
     lines = done.stdout.splitlines()
-    assert lines.count("talking") == int(lines[-1]) > 100
+    assert lines.count("printing") == int(lines[-1]) > 100

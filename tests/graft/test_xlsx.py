@@ -188,6 +188,14 @@ def test_pictures_and_charts_have_their_sizes_in_millimetres(rich_sheets):
     ]
 
 
+def test_lines_of_charts_run_straight_from_point_to_point(rich_sheets):
+    """Where a file does not say so, LibreOffice draws curves, which show values that nobody measured."""
+    charts = loaded(grafted(makers(), rich_sheets)[0])["Cut plan"]._charts
+    lines = [one for one in charts if isinstance(one, openpyxl.chart.LineChart | openpyxl.chart.ScatterChart)]
+    assert len(lines) == 2
+    assert {series.smooth for one in lines for series in one.series} == {False}
+
+
 def test_a_chart_holds_the_numbers_it_shows_until_a_program_reads_the_cells(rich_sheets):
     after, _ = grafted(makers(), rich_sheets)
     chart = etree.fromstring(read(after, "xl/charts/chart1.xml").encode())

@@ -58,9 +58,13 @@ def test_what_is_needed_is_not_rounded_below_it_nor_what_is_allowed_above_it():
     assert (PARTS.least_text(1.2), PARTS.board_text(1.2), PARTS.most_text(1.2)) == ("1/16 in", "3/64 in", "3/64 in")
     assert PARTS.least_text(1.1) == "3/64 in"
     assert PARTS.most_text(1.1) == "1/32 in"
-    assert PARTS.most_text(0.3) == "0.012 in"
+    assert PARTS.most_text(0.3) == "0.011 in"
     assert PARTS.least_text(317.5) == PARTS.most_text(317.5) == "12 1/2 in"
-    assert [measure.least_text(1.2) for measure in (IN, MM, THOU)] == ["0.047 in", "1.2 mm", "0.047 in"]
+    # 1.2 mm are 0.04724 in; 22.01 mm are 0.86654 in.
+    assert [measure.least_text(1.2) for measure in (IN, MM, THOU)] == ["0.048 in", "1.2 mm", "0.048 in"]
+    assert [measure.most_text(1.2) for measure in (IN, MM, THOU)] == ["0.047 in", "1.2 mm", "0.047 in"]
+    assert [measure.least_text(22.01) for measure in (IN, MM)] == ["0.867 in", "22.1 mm"]
+    assert [measure.most_text(22.01) for measure in (IN, MM)] == ["0.866 in", "22.0 mm"]
 
 
 def test_a_limit_is_a_fraction_only_where_it_is_one():
@@ -77,7 +81,8 @@ def test_lengths_that_fractions_would_not_tell_apart_are_decimals():
     assert PARTS.board_texts(24.0, 0.1) == ("0.945 in", "0.004 in")
     assert PARTS.board_texts(24.0, 22.0, 24.0) == ("15/16 in", "55/64 in", "15/16 in")
     assert THOU.board_texts(24.0, 23.9) == ("0.945 in", "0.941 in")
-    assert MM.board_texts(24.0, 24.01) == ("24.0 mm", "24.0 mm")
+    assert MM.board_texts(24.0, 24.01) == ("24.00 mm", "24.01 mm")
+    assert MM.board_texts(24.0, 24.0) == ("24.0 mm", "24.0 mm")
     assert PARTS.board_words([24.0, 23.9])(23.9) == "0.941 in"
 
 

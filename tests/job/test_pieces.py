@@ -206,13 +206,13 @@ def test_a_wall_that_no_tilt_gives_is_refused_with_the_wall_that_can_be(job):
 
 
 def test_a_side_too_steep_for_its_wall_is_told_how_many_boards_keep_it(job):
-    """8 boards of 0.75 are 6 in; (9 - 6) / 2 over 6 leans 14.04 deg: 0.75 * sin - 0.035 = 0.147 from one board."""
+    """8 boards of 0.75 are 6 in; (9 - 6) / 2 over 6 leans 14.04 deg: 0.75 * sin - 0.035 = 0.1469 from one board."""
     job.shop |= {"glue_line_mm": 0.0, "tilt_step_deg": 0.0}
     job.panel("P", length=12.0, width=0.75).layer("white ash", 0.0625, plies=90, panel="P")
     found = pieces_of(job.bowl("Pail", 9.0, foot=6.0, wall=0.25, height=6.0))
     assert found.problems[0].found == "a wall of 0.250 in of which 0.147 in is left at the thinnest place"
     assert found.problems[0].fix.startswith(
-        "take rings from 2 boards in turn (Boards in turn), or ask for a wall of 0.147"
+        "take rings from 2 boards in turn (Boards in turn), or ask for a wall of 0.146 in"
     )
 
 

@@ -360,7 +360,7 @@ def ash(job, length=12.0, plies=90):
 
 
 def thin_wall(job):
-    """8 boards of 0.75 are 6 in; 1.5 over 6 leans 14.04 deg: 0.75 sin 14.04 deg - 0.035 = 0.147 from one board.
+    """8 boards of 0.75 are 6 in; 1.5 over 6 leans 14.04 deg: 0.75 sin 14.04 deg - 0.035 = 0.1469 from one board.
     0.25 + 0.035 of 0.75 is the sine of 22.3 deg."""
     ash(job).bowl("Pail", 9.0, foot=6.0, wall=0.25, height=6.0)
 
@@ -380,6 +380,11 @@ def steep(job):
     job.point("Dish", 0.0, 1.5).point("Dish", 0.75, 2.5).point("Dish", 1.5, 3.0)
 
 
+def bowl_of_two_panels(job):
+    """90 layers of 0.0625 are 5.625 in: a ring of 9 in takes two side by side."""
+    ash(job).bowl("Pail", 9.0, foot=6.0, wall=0.25, height=6.0)
+
+
 def rings_and_height(job):
     """2.25 in high are a base and 2 rings of 0.75."""
     ash(job, plies=120).bowl("Dish", 9.0, foot=3.0, wall=0.3, rings=4, height=2.25)
@@ -395,8 +400,13 @@ BOWLS = [
         thin_wall,
         "Bowls!A3: found a wall of 0.250 in of which 0.147 in is left at the thinnest place, wanted rings that keep "
         "the wall; with this board and wall the side must lean at least 22.3° from upright. To fix: take rings from 2 "
-        "boards in turn (Boards in turn), or ask for a wall of 0.147 in, or leave Height and Rings empty for the "
+        "boards in turn (Boards in turn), or ask for a wall of 0.146 in, or leave Height and Rings empty for the "
         "tallest straight bowl that keeps the wall.",
+    ),
+    (
+        bowl_of_two_panels,
+        "Bowls!A3: found 1 piece of Pail, which takes 2 panels, wanted no more than the 1 of P that Panels makes. To "
+        "fix: make 2 such panels.",
     ),
     (
         wall_out_of_reach,

@@ -47,6 +47,19 @@ def test_a_heading_stands_where_its_column_stands(sheets):
     assert wrong == []
 
 
+def test_the_headings_of_the_passes_stand_on_every_printed_page(sheets):
+    """Those of the first board, which serve all, since all are alike."""
+    [plan] = [sheet for sheet in sheets if sheet.key == "cut_plan"]
+    rows = [[cell.value for cell in row] for row in plan.rows if row and row[0] is not None and row[0].look in HEADINGS]
+    if not rows:
+        assert plan.repeated_rows is None
+        return
+    first, last = plan.repeated_rows
+    assert first == last
+    assert [cell.value for cell in plan.rows[first - 1]] == rows[0]
+    assert all(row == rows[0] for row in rows)
+
+
 def test_no_two_tables_have_one_name(sheets):
     names = [table.name.casefold() for sheet in sheets for table in sheet.tables]
     assert len(names) > 5

@@ -142,3 +142,30 @@ def test_rows_of_an_unknown_panel_are_left_out_and_named(read, at):
     )
     assert [row.panel for row in inputs.targets] == ["A", None]
     assert at(inputs, "Targets!A3")[0].found == '"C", which is no panel of Panels; the row is not used'
+
+
+TARGETS = [["Panel", "Species", "Thickness (in)"], ["P", "gorblewood", 0.1]]
+
+
+def numbered(*names):
+    return [["Board", "Species", "Thickness (in)"], *([f"G{n}", name, 1] for n, name in enumerate(names, start=1))]
+
+
+def test_numbered_boards_serve_the_wood_that_is_called_without_a_number(read, at):
+    inputs = read(Stock=numbered("gorblewood 1", "Gorblewood 2"), Targets=TARGETS)
+    assert [row.species for row in (*inputs.boards, *inputs.targets)] == ["gorblewood"] * 3
+    said = [str(problem) for problem in at(inputs, "Targets!B2") if problem.harm is Harm.GUESSED]
+    assert said == [
+        "Targets!B2: found gorblewood, read as gorblewood 1 and Gorblewood 2 of Stock because no board is called "
+        "gorblewood, wanted one name for one wood. To fix: nothing if they are one wood; else type the name as it "
+        "stands on Stock."
+    ]
+
+
+def test_a_number_tells_woods_apart_where_a_board_has_the_plain_name_or_a_layer_the_number(read, at):
+    inputs = read(Stock=numbered("gorblewood", "gorblewood 2"), Targets=TARGETS)
+    assert [row.species for row in inputs.boards] == ["gorblewood", "gorblewood 2"]
+    both = [*TARGETS, ["P", "gorblewood 2", 0.1]]
+    inputs = read(Stock=numbered("gorblewood 1", "gorblewood 2"), Targets=both)
+    assert [row.species for row in inputs.boards] == ["gorblewood", "gorblewood 2"]
+    assert [row.species for row in inputs.targets] == ["gorblewood", "gorblewood 2"]

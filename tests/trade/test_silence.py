@@ -23,19 +23,19 @@ def solve(number):
             library.fflush(None)
             time.sleep(0.0002 * number)
 
-def talk():
+def go_on():
     start.wait()
     while not done.is_set():
-        print("talking", flush=True)
+        print("printing", flush=True)
         os.write(1, b"written\\n")
         said.append(1)
 
-talker = threading.Thread(target=talk)
-talker.start()
+printer = threading.Thread(target=go_on)
+printer.start()
 with ThreadPoolExecutor(8) as pool:
     list(pool.map(solve, range(8)))
 done.set()
-talker.join()
+printer.join()
 library.puts(b"printed afterwards")
 library.fflush(None)
 print(len(said), flush=True)
@@ -49,7 +49,7 @@ def test_in_eight_threads_only_what_c_code_prints_meanwhile_is_dropped():
     lines = done.stdout.splitlines()
     said = int(lines[-1])
     counts = {line: lines.count(line) for line in set(lines[:-1])}
-    assert counts == {"talking": said, "written": said, "printed afterwards": 1}
+    assert counts == {"printing": said, "written": said, "printed afterwards": 1}
     assert (said > 0, done.stderr) == (True, "")
 
 
