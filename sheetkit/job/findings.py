@@ -185,7 +185,7 @@ def _off_thickness(stacks: Sequence[StackOutlook], measure: Measure) -> Iterator
             yield CellProblem(
                 panel.place.sheet, panel.place.cell("thickness_mm"),
                 f"panel {panel.name}, whose {_layers_come(stack.layers)} to {comes}",
-                f"{wanted}, within {measure.text(panel.tolerance_mm)}",
+                f"{wanted}, within {measure.panel_text(panel.tolerance_mm)}",
                 "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest",
                 Harm.DOUBTFUL,
             )  # fmt: skip

@@ -3,6 +3,7 @@
 from datetime import date
 
 from sheetkit.job.calendar import Calendar, Stage, StageKind
+from sheetkit.job.results import Results
 from sheetkit.report.builder import Figure, Heading, Value
 from sheetkit.report.cost_page import DATE, Page
 from sheetkit.report.model import Look, ReportCell
@@ -27,7 +28,7 @@ def calendar_block(page: Page) -> None:
     sheet = page.sheet
     sheet.new_page()
     sheet.section("Calendar: the earliest day for each stage of what is still to do")
-    sheet.line(done_sentence(calendar), Look.STRONG)
+    sheet.line(done_sentence(page.results), Look.STRONG)
     for text in _how(page, calendar):
         sheet.line(text)
     shown = DATE if calendar.dated else DAY
@@ -55,14 +56,16 @@ def calendar_block(page: Page) -> None:
         sheet.sheet.rows.append([ReportCell("Everything ready", Look.TOTAL), *ends, cell])
 
 
-def done_sentence(calendar: Calendar) -> str:
-    """When everything is ready, in a sentence."""
+def done_sentence(results: Results) -> str:
+    """When everything is ready, or what the stock gives of it, in a sentence."""
+    calendar = results.costing.calendar
+    what = "What the stock gives" if results.plan.cuts.shortages else "Everything"
     if calendar.done is None:
         return "Nothing is left to do."
     day = calendar.day(calendar.done)
     if isinstance(day, date):
-        return f"Everything can be ready on {day.isoformat()} at the earliest."
-    return f"Everything can be ready on day {day} at the earliest, counted from the day on which you go on."
+        return f"{what} can be ready on {day.isoformat()} at the earliest."
+    return f"{what} can be ready on day {day} at the earliest, counted from the day on which you go on."
 
 
 def _how(page: Page, calendar: Calendar) -> list[str]:

@@ -191,7 +191,7 @@ def _cost(results: Results) -> Iterator[Headline]:
     money = known_sum([*(item.cost for item in costing.panels), *(item.own for item in costing.pieces)])
     parts = [] if money is None else [f"{money:,.2f} in all, as far as prices are given."]
     if costing.calendar.stages:
-        parts.append(done_sentence(costing.calendar))
+        parts.append(done_sentence(results))
     if parts:
         yield Headline("Cost and time", " ".join(parts), Look.WRAPPED, "cost")
 

@@ -44,8 +44,8 @@ def c_output_dropped() -> Iterator[None]:
     """While any thread is in here, what C code prints leads nowhere.
 
     Only the C library's own stream is led away, never the file descriptor below it, so that whatever Python prints
-    meanwhile, in this thread or in another, comes out. Where that stream cannot be set (Windows), the descriptor is led
-    away, and only while no other thread might be writing to it.
+    meanwhile, in this thread or in another, comes out. Where that stream cannot be set (Windows, other C libraries),
+    the descriptor is led away, and only while no other thread might be writing to it.
 
     Source: GNU C Library manual, Standard Streams: these are variables that a program may set (from memory).
     """
@@ -63,10 +63,12 @@ def c_output_dropped() -> Iterator[None]:
 
 @cache
 def _c_stream() -> ctypes.c_void_p | None:
-    """The C library's variable for its standard output, where there is one."""
+    """The C library's variable for its standard output, where there is one that may be set: GNU's and macOS's."""
     if sys.platform == "win32":
         return None
     library = ctypes.CDLL(None)
+    if sys.platform != "darwin" and not hasattr(library, "gnu_get_libc_version"):
+        return None
     for name in _STREAMS:
         with suppress(ValueError):
             return ctypes.c_void_p.in_dll(library, name)

@@ -190,7 +190,7 @@ def after_2999(found):
     return [f"Job!B22: found {found}, a day after 2999, wanted a date up to 2999. To fix: type the date as 2024-03-14."]
 
 
-@pytest.mark.parametrize("text", ["1899-12-31", "1 January 1850", "0001-01-01"])
+@pytest.mark.parametrize("text", ["1899-12-31", "1 January 1850", "0001-01-01", "1/2/1850"])
 def test_a_date_before_1900_typed_as_text(fill, tmp_path, suffix, text):
     assert start_of(started(fill, tmp_path / f"job{suffix}", text)) == (None, before_1900(f'"{text}"'))
 

@@ -17,6 +17,9 @@ def test_short_stock_says_how_many_panels_it_makes_whole(fill, suffix, cells_of,
     refresh(path)
     said = cells_of(path, "Stock use").values()
     assert "Panel P: 2 of 3 can be made whole, without spares." in said
+    # The calendar promises no more than the stock gives.
+    [ready] = [str(value) for value in cells_of(path, "Summary").values() if "can be ready" in str(value)]
+    assert ready.startswith("What the stock gives can be ready on day ")
 
 
 @pytest.mark.parametrize(
