@@ -255,7 +255,7 @@ def _for_each(
 
     with _without_collector(for_good=True):
         for path in _with_bar(workbooks, as_json):
-            if codes:
+            if len(codes) > 1:
                 gc.collect()
             codes.append(one(path))
     if as_json:

@@ -8,33 +8,18 @@ IN, MM, THOU, PARTS = (Measure(choice) for choice in ("in", "mm", "thou", "64ths
 
 
 @pytest.mark.parametrize(
-    ("measure", "number", "text", "heading"),
+    ("measure", "fine", "fine_text", "board", "board_text"),
     [
-        (IN, 0.0315, "0.0315 in", "in"),
-        (MM, 0.8001, "0.800 mm", "mm"),
-        (THOU, 31.5, "31.5 thou", "thou"),
-        (PARTS, 0.0315, "0.0315 in", "in"),
+        (IN, 0.0315, "0.0315 in", 12.5, "12.500 in"),
+        (MM, 0.8001, "0.800 mm", 317.5, "317.5 mm"),
+        (THOU, 31.5, "31.5 thou", 12.5, "12.500 in"),
+        (PARTS, 0.0315, "0.0315 in", 12.5, "12 1/2 in"),
     ],
 )
-def test_a_slice_of_0_0315_in(measure, number, text, heading):
-    assert measure.of(0.8001) == number
-    assert measure.text(0.8001) == text
-    assert measure.unit == heading
-
-
-@pytest.mark.parametrize(
-    ("measure", "number", "text", "heading"),
-    [
-        (IN, 12.5, "12.500 in", "in"),
-        (MM, 317.5, "317.5 mm", "mm"),
-        (THOU, 12.5, "12.500 in", "in"),
-        (PARTS, 12.5, "12 1/2 in", "in"),
-    ],
-)
-def test_a_board_of_317_5_mm(measure, number, text, heading):
-    assert measure.of_board(317.5) == number
-    assert measure.board_text(317.5) == text
-    assert measure.board_unit == heading
+def test_a_slice_of_0_0315_in_and_a_board_of_12_5_in(measure, fine, fine_text, board, board_text):
+    assert (measure.of(0.8001), measure.text(0.8001)) == (fine, fine_text)
+    assert (measure.of_board(317.5), measure.board_text(317.5)) == (board, board_text)
+    assert (measure.unit, measure.board_unit) == (fine_text.split()[-1], board_text.split()[-1])
 
 
 @pytest.mark.parametrize(
