@@ -163,7 +163,7 @@ def check(workbooks: tuple[Path, ...], as_json: bool) -> None:
 
     def say(outcome: "Outcome") -> None:
         rows = sum(record.used for record in outcome.records)
-        click.echo(f"{outcome.path}: {rows} rows read, {_count(len(outcome.problems), 'finding')}.")
+        click.echo(f"{outcome.path}: {_count(rows, 'row')} read, {_count(len(outcome.problems), 'finding')}.")
         _print_problems(outcome.problems)
 
     _for_each(workbooks, run, say, lambda outcome: _code(outcome.problems), as_json)

@@ -77,7 +77,8 @@ def _board(answer: BowlAnswer, measure: Measure) -> Iterator[CellProblem]:
     if answer.steps:
         many = panels_side_by_side(blank, stack.thickness_mm, stack.glue_mm)
         found = f"a board of {length} x {width} after the rounds of Steps"
-        fix = f"start from a longer or thicker panel; {many} side by side are as wide as the ring" + nearest
+        beside = f"; {many} side by side are as wide as the ring" if many > 1 else ""
+        fix = f"start from a longer or thicker panel{beside}{nearest}"
     else:
         found = f"panel {stack.panel.name}, {length} long"
         fix = f"make the panel at least {measure.least_text(blank)} long{nearest}"

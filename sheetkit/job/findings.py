@@ -119,9 +119,7 @@ def _mend(shortage: Shortage, plan: WorkPlan, measure: Measure, inputs: Inputs) 
             f"put {shortage.species} boards on Stock that are long and wide enough for the rough size of "
             f"panel {shortage.panel}, or make the panel smaller"
         )
-    purchase = next((item for item in plan.cuts.purchases if item.species == shortage.species), None)
-    if purchase is None:
-        return f"put more {shortage.species} on Stock, or ask for fewer or thinner layers"
+    purchase = next(item for item in plan.cuts.purchases if item.species == shortage.species)
     whole = total_mm([purchase.usable_mm, inputs.shop.truing_mm, inputs.shop.held_mm])
     fix = f"buy one more {shortage.species} board at least {measure.least_text(whole)} thick"
     several = max(purchase.pieces.values(), default=1)

@@ -128,7 +128,7 @@ def _unit(use: Use, table: Table, cells: list[Cell], book: Book, findings: Findi
     if use.unit is not None and use.unit.dimension is dimension:
         return use.unit
     if use.unit is not None or (use.odd_unit and dimension is Dimension.LENGTH):
-        _say_odd(use, table, findings)
+        _say_odd(use, table, book, findings)
     if dimension is not Dimension.LENGTH:
         return book.unit_of(use.column)
     shared = length_unit_of_table(table)
@@ -166,17 +166,23 @@ def _with_own_unit(cell: Cell, unit: Unit) -> Reading | None:
     return reading if reading.own_unit and reading.value > 0 else None
 
 
-def _say_odd(use: Use, table: Table, findings: Findings) -> None:
-    words = use.odd_unit or (use.unit.label if use.unit else "")
+def _say_odd(use: Use, table: Table, book: Book, findings: Findings) -> None:
+    words, dimension = use.odd_unit, DIMENSION[use.column.kind]
     if use.unit is None and not any(character.isdigit() for character in words) and len(words.split()) > 1:
         return
-    wanted = "a unit of length such as (in), (thou) or (mm)"
+    kind, labels, read_as = " of length", "(in), (thou) or (mm)", ""
+    if dimension is not Dimension.LENGTH:
+        unit = book.unit_of(use.column).label
+        kind, labels = "", f"({unit})" if unit else ""
+        read_as = f"; read {f'as {SPOKEN.get(unit, unit)}' if unit else 'without one'}"
     findings.add(
         table.sheet.name,
         use.heading_address,
-        f'"{words}" in the heading "{use.heading}"',
-        wanted,
-        f"write {wanted} in the heading",
+        f'"{words}" in the heading "{use.heading}"'
+        if use.unit is None
+        else f'the heading "{use.heading}", whose unit is none of this column\'s{read_as}',
+        f"a unit{kind} such as {labels}" if labels else "a heading without a unit",
+        f"write {labels} in the heading" if labels else "take the unit out of the heading",
         Harm.NOTED if use.unit is None else Harm.DOUBTFUL,
     )
 

@@ -232,7 +232,7 @@ def _species(cell: Cell, value: Value) -> str:
             )
         )
     elif match.outcome is Outcome.GUESSED:
-        value.guess = match.reason or "it is near this wood's name"
+        value.guess = match.reason
         value.lines.append(
             Line(
                 f"guessed {found}",

@@ -181,6 +181,7 @@ REFUSALS = {
         {".xlsx": "it refers to B2~B3, which is not a cell of this workbook", ".ods": 'it uses "~"'},
     ),
     "too many digits": ('=B3/7&""', 'of:=[.B3]/7&""', "it gives a text with more digits than all programs agree on"),
+    "an error that programs do not agree on": ("=MOD(B2)", "of:=MOD([.B2])", "it gives #VALUE!"),
     "a flood of text": ('=REPT("x",1E9)', 'of:=REPT("x";1E9)', "it uses REPT"),
 }
 
@@ -196,6 +197,18 @@ def test_what_cannot_be_worked_out_is_said_and_never_blank_or_nought(book, xlsx,
     start = f"the formula {found.formula} without a stored result, and it could not be worked out here: {reason}"
     assert [(p.place, p.found, p.wanted, p.fix) for p in workbook.without_result] == [
         ("Stock!F1", start, "a formula with its result", FIX)
+    ]
+
+
+def test_whatever_the_library_raises_is_a_refusal(book, monkeypatch):
+    def stumble(*_, **__):
+        raise ZeroDivisionError("deep inside")
+
+    monkeypatch.setattr("formulas.Parser.ast", stumble)
+    book.formula("Stock", "F1", "=1+1", "of:=1+1")
+    assert [str(problem) for problem in book.read().without_result] == [
+        "Stock!F1: found the formula =1+1 without a stored result, and it could not be worked out here: it ends in "
+        f"ZeroDivisionError, wanted a formula with its result. To fix: {FIX}."
     ]
 
 

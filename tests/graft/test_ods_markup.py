@@ -75,6 +75,7 @@ def test_a_part_keeps_its_encoding(encoding):
         (b"<!DOCTYPE a SYSTEM 'a.dtd'><a/>", "a document type declaration"),
         (b"<?xml version='1.0' encoding='none-such'?><a/>", "text that cannot be read as none-such"),
         (b"<?xml version='1.0' encoding='hex'?><a/>", "text that cannot be read as hex"),
+        (b"<?xml version='1.0' encoding='utf-7'?><a>+AGE-</a>", "text that cannot be written again as utf-7"),
         (b"<a>" * 300 + b"</a>" * 300, "elements nested more than 256 deep"),
         (b"<a>\xff</a>", "XML that is not well-formed (not well-formed (invalid token): line 1, column 3)"),
     ],

@@ -168,8 +168,12 @@ def test_a_program_that_opens_the_workbook_meanwhile_wins(book):
         out.write(NEW)
         book.with_name(f".~lock.{book.name}#").touch()
 
-    with pytest.raises(WorkbookInUse, match="open in a spreadsheet program"):
+    with pytest.raises(WorkbookInUse) as caught:
         save(book, write)
+    assert str(caught.value) == (
+        f"{book.name}: found open in a spreadsheet program, wanted a workbook that nobody has open. To fix: save and "
+        f"close it there; if it is open nowhere, delete the file .~lock.{book.name}# beside it."
+    )
     assert book.read_bytes() == OLD
 
 
@@ -190,8 +194,12 @@ def test_a_workbook_that_is_changed_while_it_is_saved_is_left_alone(book):
         out.write(NEW)
         book.write_bytes(package("quick"))
 
-    with pytest.raises(WorkbookInUse, match="changed since it was read"):
+    with pytest.raises(WorkbookInUse) as caught:
         save(book, write, verify=lambda _: None)
+    assert str(caught.value) == (
+        f"{book.name}: found changed since it was read, wanted a workbook that nobody else is changing. "
+        "To fix: save and close it everywhere, then refresh again."
+    )
     assert book.read_bytes() == package("quick")
     assert names_in(book.parent) == [book.name]
 
@@ -343,8 +351,12 @@ def test_a_failure_of_each_later_step_leaves_the_old_file(book, monkeypatch, cal
         monkeypatch.setattr(os, "fsync", fail)
     else:
         monkeypatch.setattr(type(book), {"chmod_part": "chmod", "replace": "replace"}[call], fail)
-    with pytest.raises(CannotSave, match=r"found a problem of the disk \(Input/output error\)"):
+    with pytest.raises(CannotSave) as caught:
         save(book, writer(NEW))
+    assert str(caught.value) == (
+        f"{book.name}: found a problem of the disk (Input/output error), wanted a place that can be written to; "
+        "the file was left as it is. To fix: check the disk, then refresh again."
+    )
     assert book.read_bytes() == OLD
     assert names_in(book.parent) == [book.name]
 
@@ -359,8 +371,12 @@ def test_a_real_limit_on_the_size_of_files_leaves_the_old_file(book, limit):
         code = 99
         try:
             resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
-            with pytest.raises(CannotSave, match="a file larger than the disk allows"):
+            with pytest.raises(CannotSave) as caught:
                 save(book, writer(NEW))
+            assert str(caught.value) == (
+                f"{book.name}: found a file larger than the disk allows, wanted a place that can be written to; the "
+                "file was left as it is. To fix: free some space, or move the workbook to another disk."
+            )
             code = 0
         finally:
             os._exit(code)
@@ -517,8 +533,12 @@ def test_a_disk_that_fills_up_at_any_write_of_a_refresh_leaves_the_old_file(
     writes = range(0, counted.calls, 1 if EVERY_WRITE else counted.calls // 8)
     record_property("survived", len(writes))
     for failing in writes:
-        with pytest.raises(CannotSave, match="found a full disk"):
+        with pytest.raises(CannotSave) as caught:
             save(path, lambda out, failing=failing: graft_into(path, rich_sheets, Counting(out, failing)))
+        assert str(caught.value) == (
+            f"{name}: found a full disk, wanted a place that can be written to; the file was left as it is. "
+            "To fix: free some space, then refresh again."
+        )
         assert path.read_bytes() == before
         assert names_in(tmp_path) == [name]
     assert refresh(path, rich_sheets) is True

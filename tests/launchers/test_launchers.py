@@ -143,13 +143,21 @@ class TestStarted:
         assert 'display dialog (item 1 of argv) with title "sheetkit"' in calls[1][3]
 
 
-@pytest.mark.parametrize(("system", "name"), [
-    ("win32", "sheetkit-refresh.cmd"), ("darwin", "sheetkit-refresh.command"), ("linux", "sheetkit-refresh.sh"),
+@pytest.mark.parametrize(("system", "name", "use"), [
+    (
+        "win32", "sheetkit-refresh.cmd",
+        "Drop workbooks on it, or put a shortcut to it where Windows + R opens shell:sendto, for the right click.",
+    ),
+    (
+        "darwin", "sheetkit-refresh.command",
+        "Double-click it and drag workbooks into its window; the README says how to put it into the right click.",
+    ),
+    ("linux", "sheetkit-refresh.sh", "Call it with the workbooks to refresh and open."),
 ])  # fmt: skip
-def test_each_system_gets_its_own_and_a_newer_one_replaces_it(tmp_path, system, name):
+def test_each_system_gets_its_own_and_a_newer_one_replaces_it(tmp_path, system, name, use):
     folder = tmp_path / "new folder"
     made = write_launcher(folder, "/old/python", system)
-    assert (made.path.name, os.access(made.path, os.X_OK)) == (name, True)
+    assert (made.path.name, os.access(made.path, os.X_OK), made.use) == (name, True, use)
     write_launcher(folder, "/new/python", system)
     assert b"/new/python" in made.path.read_bytes()
 

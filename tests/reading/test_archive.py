@@ -1,6 +1,7 @@
 """Files that are no workbook, are locked or broken, or were built to exhaust the reader: refused in one clear line."""
 
 import io
+import re
 import struct
 import zipfile
 from pathlib import Path
@@ -9,7 +10,7 @@ import openpyxl
 import pytest
 
 from sheetkit.errors import DamagedWorkbook, EncryptedWorkbook, FileProblem, NotAWorkbook
-from sheetkit.reading import open_workbook
+from sheetkit.reading import archive, open_workbook, safe_xml
 from sheetkit.reading.archive import MAX_ENTRIES, open_package
 from sheetkit.reading.model import Format
 
@@ -157,8 +158,10 @@ def test_a_changed_byte_in_a_part_is_damage(package, xlsx):
     data = bytearray(path.read_bytes())
     data[info.header_offset + 30 + len(info.filename) + 20] ^= 0xFF
     path.write_bytes(data)
-    kind, where, *_ = refusal(path)
+    kind, where, found, *rest = refusal(path)
     assert (kind, where) == (DamagedWorkbook, "job.xlsx (xl/worksheets/sheet1.xml)")
+    assert re.fullmatch(r"a part that cannot be unpacked \(.+\)", found), "in brackets the words of the zip library"
+    assert rest == ["a sound workbook", SAVE_AGAIN]
 
 
 def test_other_zip_files_are_named(package):
@@ -290,6 +293,26 @@ def test_a_part_that_lies_about_its_size_is_still_stopped(package, xlsx):
     path.write_bytes(data.replace(struct.pack("<L", 3_000_000), struct.pack("<L", 30)))
     with open_package(path) as opened, pytest.raises(DamagedWorkbook):
         opened.read("x.bin", ceiling=1_000_000)
+
+
+def test_parts_that_are_too_large_together_are_refused(monkeypatch, package, xlsx):
+    monkeypatch.setattr(archive, "MAX_TOTAL_BYTES", 50_000)
+    path = package(xlsx("<sheetData/>") | {"x.bin": b"\0" * 60_000})
+    with open_package(path) as opened, pytest.raises(DamagedWorkbook) as caught:
+        opened.read("x.bin", ceiling=100_000)
+    assert str(caught.value) == (
+        "job.xlsx: found parts that unpack to more than 50,000 bytes in all, wanted a sound workbook. "
+        f"To fix: {SAVE_AGAIN}."
+    )
+
+
+def test_a_small_part_that_is_large_is_refused(monkeypatch):
+    monkeypatch.setattr(safe_xml, "MAX_TREE_BYTES", 10)
+    with pytest.raises(DamagedWorkbook) as caught:
+        safe_xml.parse_tree(b"<a><b/></a>", "job.xlsx (part)")
+    assert str(caught.value) == (
+        f"job.xlsx (part): found 11 bytes where far fewer are usual, wanted a sound workbook. To fix: {SAVE_AGAIN}."
+    )
 
 
 def test_a_bomb_in_a_part_that_nobody_reads_does_no_harm(package, xlsx):

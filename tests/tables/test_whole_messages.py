@@ -128,11 +128,14 @@ def test_what_is_said_of_a_table(read, sheets, message):
     assert message in [str(problem) for problem in read(**sheets).problems]
 
 
-NO_RESULT = "open the file in your spreadsheet program and save it, or type"
 READINGS = [
     (float("nan"), "nan", "type a thickness in inches, or empty the cell"),
     ("#N/A", "the error #N/A", "mend the formula, or type a thickness in inches, or empty the cell"),
-    ({"formula": "=A1*2"}, "the formula =A1*2 without a stored result", f"{NO_RESULT} the value"),
+    (
+        {"formula": "=A1*2"},
+        "the formula =A1*2 without a stored result",
+        "open the file in your spreadsheet program and save it, or type the value",
+    ),
     (True, "TRUE", "type a thickness in inches, or empty the cell"),
     (
         {"value": timedelta(hours=1, minutes=16), "number_format": "h:mm"},
@@ -203,7 +206,8 @@ CELLS = [
     ),
     (
         "Stock!B2", {"Stock": [BOARDS, ["E1", {"formula": "=Z1"}, 1.5]]},
-        f"the formula =Z1 without a stored result, wanted a word for Species. To fix: {NO_RESULT} the word.",
+        "the formula =Z1 without a stored result, wanted a word for Species. To fix: open the file in your spreadsheet "
+        "program and save it, or type the word.",
     ),
     (
         "Measurements!C2", {"Measurements": [[*SLICES, "Use"], ["E1-1", 0.04, "maybe"]]},

@@ -150,7 +150,29 @@ def test_a_side_too_steep_for_one_board_says_which_joints_fail_and_how_many_boar
 def test_an_upright_side_takes_a_board_for_every_ring():
     side = straight_profile(120.0, 120.0, 90.0)
     assert fewest_boards(side, RULES).demand() == 5
-    assert "does not close" in plan_bowl(side, RULES).short[0].sentence()
+    assert plan_bowl(side, RULES).short[0].sentence() == (
+        "the joint below ring 1 does not close: the pieces miss each other by 1.000 mm"
+    )
+
+
+def test_a_wall_that_no_number_of_boards_keeps_is_told_with_the_thickest():
+    """By hand: 72 out over 36 leans 63.435 degrees; of a wall of 60, 60 / cos 63.435 = 134 lies level, more than the
+    radius, so that the ring has no hole; the joint at half the height, 108 out, keeps 108 cos 63.435 = 48.299."""
+    side = straight_profile(288.0, 144.0, 36.0)
+    answer = fewest_boards(side, replace(RULES, wall_mm=60.0))
+    assert answer.sentence() == (
+        "even with a board for every ring a wall of 60.000 mm is not kept at every joint; the thickest is 48.299 mm"
+    )
+
+
+def test_a_ring_that_a_bend_thins_between_its_joints_is_told():
+    """By hand: the base leans 10 in 18 and its kerf is sqrt(1 + (10 / 18)**2) = 1.144 level, so that the hole of the
+    ring above is 61.144 at 18 and 66.144 at 27; there the side is 70 out and turns to a slope of 2 in 1, square to
+    which (70 - 66.144) / sqrt(5) = 1.724 is left. The joint keeps at least (70 - 61.144) / 1.144 = 7.741."""
+    side = table_profile([(60.0, 0.0), (70.0, 18.0), (70.0, 27.0), (88.0, 36.0)], smooth=False)
+    assert [each.sentence() for each in plan_bowl(side, replace(RULES, wall_mm=7.0)).short] == [
+        "ring 1 is thinned to a wall of 1.724 mm between its joints where 7.000 mm is wanted"
+    ]
 
 
 def test_a_wall_no_tilt_can_leave_is_refused():
