@@ -9,6 +9,7 @@ from math import ceil
 
 from sheetkit.reading.marks import OWN_TEXT
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet, Table
+from sheetkit.report.room import broken, room_for
 
 WRITTEN_BY = OWN_TEXT + " at each refresh. Anything typed here is lost; type into the input sheets."
 FRESH = "These figures: "
@@ -28,6 +29,8 @@ FILTER_BUTTON_PT = 14.0
 """Height that a heading needs besides its text, so that the button hides none of it."""
 GAP = '"  "'
 """Spaces behind what a cell shows, in a number format."""
+GAP_DIGITS = 1.0
+"""Their width, in digits."""
 WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
 
 
@@ -150,6 +153,7 @@ class SheetBuilder:
         """
         first = self.next_row
         headings = _kept_apart(headings)
+        self._make_room(headings)
         large = any(heading.look is Look.LARGE for heading in headings)
         if large:
             self.sheet.row_heights.update(dict.fromkeys(range(first + 1, first + 1 + len(records)), LARGE_PT))
@@ -188,10 +192,17 @@ class SheetBuilder:
         candidates = [plain, *(f"{plain}_{number}" for number in range(2, len(taken) + 3))]
         return next(name for name in candidates if name.casefold() not in taken)
 
+    def _make_room(self, headings: Sequence[Heading]) -> None:
+        """Widen columns whose headings would touch those beside them."""
+        rooms = list(self.sheet.column_widths)
+        for column, (heading, room) in enumerate(zip(headings, rooms, strict=False)):
+            rooms[column] = room_for(heading.text, room, GAP_DIGITS if heading.number_format.endswith(GAP) else 0.0)
+        self.sheet.column_widths = [round(room, 1) for room in rooms]
+
     def _heading_height(self, headings: Sequence[Heading]) -> float:
         """Height of a row of headings [pt]."""
         rooms = self.sheet.column_widths
-        lines = [ceil(len(heading.text) / max(room - 1, 1)) for heading, room in zip(headings, rooms, strict=False)]
+        lines = [len(broken(heading.text, room)) for heading, room in zip(headings, rooms, strict=False)]
         return LINE_PT * max(1, *lines)
 
 

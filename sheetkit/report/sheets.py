@@ -17,6 +17,7 @@ from sheetkit.report.live import Live
 from sheetkit.report.model import ReportSheet
 from sheetkit.report.pictures_sheet import pictures_sheet
 from sheetkit.report.pieces import pieces_sheet
+from sheetkit.report.printed_pages import settle_pages
 from sheetkit.report.problems import problems_sheet
 from sheetkit.report.sources import Sources
 from sheetkit.report.stock_use import stock_use
@@ -86,4 +87,6 @@ def result_sheets(workbook: Workbook, inputs: Inputs, results: Results) -> list[
     for sheet in sheets[1:]:
         lead_back(sheet, names["summary"])
     say_freshness(sheets, workbook, inputs)
+    for sheet in sheets:
+        settle_pages(sheet)
     return sheets
