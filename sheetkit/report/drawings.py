@@ -22,6 +22,7 @@ from sheetkit.report.pictures import (
     draw_handle,
     draw_layout,
     draw_panel_edge,
+    shows_wood,
 )
 from sheetkit.trade.blanks import BiasLayout
 from sheetkit.trade.pattern import Pattern
@@ -115,7 +116,7 @@ def _of_handle(answer: HandleAnswer, colours: Mapping[str, str], words: InWords)
     row, look = answer.row, _look(answer.stack, answer.pattern, colours)
     group = f"Handle {row.piece}"
     piece = HandlePiece(row.piece, row.length_mm, row.width_mm, row.thickness_mm, row.angle_deg, row.tilt_deg)
-    for view in HANDLE_VIEWS:
+    for view in (view for view in HANDLE_VIEWS if shows_wood(look, piece, view)):
         yield Named(group, view.value, _handle(look, piece, view, words))
     if answer.blanks is not None and 0 < answer.blanks.layout.count <= MOST_DRAWN:
         yield Named(group, "blanks", _layout(look, answer.blanks.layout, row.piece, words))

@@ -23,6 +23,7 @@ from sheetkit.report.pictures import (
     draw_handle,
     draw_layout,
     draw_panel_edge,
+    shows_wood,
 )
 from sheetkit.report.pictures.board import BoardFromAbove, StackOnEdge
 from sheetkit.report.pictures.bowl import (
@@ -331,6 +332,17 @@ def test_a_piece_larger_than_its_board_is_said_to_be():
     assert "is too small for it" not in draw_handle(PANEL, PIECE, HandleView.SIDE).description
     narrow = PanelLook("Quilt", PANEL.layers, 320.0, 18.0, 0.15, GLUE)
     assert "too small for the largest ring of 240" in draw_bowl(narrow, STRAIGHT, BowlView.SIDE).description
+
+
+def test_a_face_that_lies_beside_its_board_shows_no_wood():
+    """The panel is 320 mm long: the ends of a handle of 400 mm along it lie 40 mm beside it, its side does not."""
+    long = HandlePiece("Oar", 400.0, 30.0, 20.0, 0.0)
+    assert [view for view in HandleView if shows_wood(PANEL, long, view)] == [
+        HandleView.ROUNDED,
+        HandleView.SIDE,
+        HandleView.TOP,
+    ]
+    assert all(shows_wood(PANEL, PIECE, view) for view in HandleView)
 
 
 def test_the_layers_in_a_piece_are_counted_the_same_with_and_without_a_step():

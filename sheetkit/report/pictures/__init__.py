@@ -1,6 +1,6 @@
 """Pictures of panels and pieces, drawn from the real lay-up; imported only when a picture is wanted."""
 
-from sheetkit.report.pictures.draw import draw_board, draw_bowl, draw_handle, draw_panel_edge, plain_mm
+from sheetkit.report.pictures.draw import draw_board, draw_bowl, draw_handle, draw_panel_edge, plain_mm, shows_wood
 from sheetkit.report.pictures.layout import draw_layout
 from sheetkit.report.pictures.pieces import (
     BowlPiece,
@@ -26,4 +26,5 @@ __all__ = [
     "draw_layout",
     "draw_panel_edge",
     "plain_mm",
+    "shows_wood",
 ]

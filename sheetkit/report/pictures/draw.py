@@ -11,7 +11,7 @@ from sheetkit.report.pictures.handle import HandleFace, RoundedHandle
 from sheetkit.report.pictures.legend import legend_of, letters_of, order_of
 from sheetkit.report.pictures.page import PIXELS_PER_MM, Figure, best_scale, compose, scale_in_words
 from sheetkit.report.pictures.pieces import BowlPiece, BowlView, Drawing, HandlePiece, HandleView, PanelLook
-from sheetkit.report.pictures.render import Render, Surface, render
+from sheetkit.report.pictures.render import NOTHING, Render, Surface, render
 from sheetkit.trade.handles import blank_axes, complement, faces_of_blank, layers_within, reach_through_stack
 from sheetkit.trade.pattern import edges_of_layers, layer_at, locate, points_of_piece
 
@@ -20,6 +20,8 @@ EDGE_MM = 34.0
 """Height on the page of a panel's edge."""
 LEAST_ROOM_PX = 13.0
 """A layer narrower than this on the page gets no letter of its own below it."""
+LOOKED_AT = 64
+"""Points each way at which a view is looked at for wood."""
 
 
 def plain_mm(length_mm: float) -> str:
@@ -76,11 +78,7 @@ def draw_board(panel: PanelLook, in_words: InWords = plain_mm) -> Drawing:
 
 def draw_handle(panel: PanelLook, piece: HandlePiece, view: HandleView, in_words: InWords = plain_mm) -> Drawing:
     """A handle from one of its four views."""
-    surface: Surface
-    if view is HandleView.ROUNDED:
-        surface = RoundedHandle(panel.pattern(), piece)
-    else:
-        surface = HandleFace(panel.pattern(), piece, view)
+    surface = _seen_from(panel, piece, view)
     scale = best_scale(*surface.size_mm)
     figure = Figure(
         drawn(panel, surface, scale),
@@ -92,6 +90,22 @@ def draw_handle(panel: PanelLook, piece: HandlePiece, view: HandleView, in_words
     facts[-1] += f"; {scale_in_words(scale)}"
     described = f"Handle {piece.name} {view.value}: {'; '.join(facts)}."
     return compose(f"{piece.name}: {view.value}", facts, [figure], legend_of(panel, in_words), described)
+
+
+def shows_wood(panel: PanelLook, piece: HandlePiece, view: HandleView) -> bool:
+    """Whether a view of a handle shows any wood: where its board is too small, one face may lie beside it."""
+    if handle_fits(panel, piece):
+        return True
+    surface = _seen_from(panel, piece, view)
+    across, down = (np.linspace(0.0, size, LOOKED_AT + 1)[1:] - size / (2 * LOOKED_AT) for size in surface.size_mm)
+    hits = surface.hits(*np.broadcast_arrays(across[None, :], down[:, None]))
+    return bool((hits.region != NOTHING).any())
+
+
+def _seen_from(panel: PanelLook, piece: HandlePiece, view: HandleView) -> Surface:
+    if view is HandleView.ROUNDED:
+        return RoundedHandle(panel.pattern(), piece)
+    return HandleFace(panel.pattern(), piece, view)
 
 
 def draw_bowl(panel: PanelLook, piece: BowlPiece, view: BowlView, in_words: InWords = plain_mm) -> Drawing:
