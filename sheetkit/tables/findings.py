@@ -1,7 +1,7 @@
 """Gathers the findings of a workbook, so that one fact about many cells becomes one line."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -66,13 +66,21 @@ class Findings:
     _runs: dict[tuple[str, int, str], list[_Run]] = field(default_factory=dict)
     _once: dict[tuple[str, str], list[CellProblem]] = field(default_factory=dict)
 
-    def add(self, sheet: str, cell: str, found: str, wanted: str, fix: str, harm: Harm = Harm.LEFT_OUT) -> None:
+    def add(self, sheet: str, cell: str, found: str, wanted: str, fix: str, harm: Harm = Harm.LEFT_OUT) -> CellProblem:
         """One finding; the texts are those of `CellProblem`."""
         self.problems.append(CellProblem(sheet, cell, found, wanted, fix, harm))
+        return self.problems[-1]
 
-    def at(self, spot: Spot, found: str, wanted: str, fix: str, harm: Harm = Harm.LEFT_OUT) -> None:
+    def at(self, spot: Spot, found: str, wanted: str, fix: str, harm: Harm = Harm.LEFT_OUT) -> CellProblem:
         """One finding about one cell."""
-        self.add(spot.sheet, spot.address, found, wanted, fix, harm)
+        return self.add(spot.sheet, spot.address, found, wanted, fix, harm)
+
+    def say_instead(self, several: Sequence[CellProblem], one: CellProblem) -> None:
+        """One finding in the place of the first of several, which are taken back."""
+        others = {id(problem) for problem in several[1:]}
+        self.problems = [
+            one if problem is several[0] else problem for problem in self.problems if id(problem) not in others
+        ]
 
     def say(self, spot: Spot, lines: Iterable[Line]) -> None:
         """What is to be said about a cell: the same about cells under one another becomes one finding."""

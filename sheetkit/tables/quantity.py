@@ -4,7 +4,6 @@ import math
 import re
 from dataclasses import replace
 from datetime import datetime, timedelta
-from fractions import Fraction
 
 from sheetkit.errors import Harm, UnreadableValue
 from sheetkit.reading.model import Cell
@@ -12,15 +11,14 @@ from sheetkit.reading.model import Kind as CellKind
 from sheetkit.tables.clock import clock_readings, clock_text
 from sheetkit.tables.columns import LENGTH_KINDS, Kind
 from sheetkit.tables.findings import Findings, Line, Spot
+from sheetkit.tables.outside import LARGEST, inside, offer, outside, unit_of, way_of
 from sheetkit.tables.shown import currency_of, is_percent_format, quoted, unit_of_format
 from sheetkit.tables.shown_and_stored import note_hidden_digits
 from sheetkit.tables.typed_dates import day_of, typed_decimal, typed_fractions
-from sheetkit.tables.value import Context, Value, bounds, written
-from sheetkit.units import Comma, Dimension, Reading, Unit, find_unit, read_quantity
+from sheetkit.tables.value import Context, Outside, Value, written
+from sheetkit.units import Comma, Dimension, Reading, find_unit, read_quantity
 from sheetkit.units.words import exact
 
-LARGEST = 1e15
-"""No quantity in a workshop is larger, whatever its unit; a spreadsheet does not keep more digits either."""
 COLDEST_SHOP_C, WARMEST_SHOP_C = 5.0, 40.0
 """Temperatures at which people work and live; beyond them a bare number may be in the other scale."""
 TOLERANCE = "tolerance_mm"
@@ -46,7 +44,9 @@ def read_quantity_cell(cell: Cell, context: Context, spot: Spot, findings: Findi
     except UnreadableValue as problem:
         why = re.search(r" \([^()]*\)$", problem.found) if context.dimension is Dimension.MONEY else None
         found = f"{value.found}{why[0]}" if why else problem.found
-        findings.at(spot, found, problem.wanted, problem.fix)
+        said = findings.at(spot, found, problem.wanted, problem.fix)
+        if value.outside is not None:
+            value.outside.said = said
         value.refuse()
         return value
     _take(chosen, context, value)
@@ -105,7 +105,7 @@ def _text_readings(text: str, context: Context) -> tuple[Reading, ...]:
     if context.dimension is Dimension.TEMPERATURE:
         readings = _either_scale(readings, context)
     grouped = context.comma is not Comma.DECIMAL and _POINT_AND_THREE.search(text)
-    if grouped and not any(_inside(reading, context) for reading in readings):
+    if grouped and not any(inside(reading, context) for reading in readings):
         thousands = read_quantity(text, context.dimension, context.unit, comma=Comma.DECIMAL)
         return (*readings, *(replace(each, because=_POINT_GROUPS) for each in thousands if each.because))
     return readings
@@ -179,7 +179,7 @@ def _number_readings(cell: Cell, number: float, context: Context) -> tuple[Readi
     if context.dimension is Dimension.TEMPERATURE:
         return _either_scale((plain,), context)
     day = day_of(number, day_zero_1904=context.day_zero_1904) if context.column.kind in LENGTH_KINDS else None
-    if day is None or _inside(plain, context):
+    if day is None or inside(plain, context):
         return (plain,)
     now = f"the day number {number:.0f} ({day.day}-{day:%b-%Y})"
     return (plain, *_typed_as_fraction(day, now, context), *_typed_as_decimal(day, now, cell, context))
@@ -251,32 +251,25 @@ def _typed_as_decimal(moment: datetime, now: str, cell: Cell, context: Context) 
     return [Reading(value=context.unit.to_base(amount), unit=context.unit.label, amount=amount, because=because)]
 
 
-def _inside(reading: Reading, context: Context) -> bool:
-    low, high = bounds(context.column)
-    slack, parts = 1e-9, context.parts
-    values = (reading.value, *reading.several)
-    return abs(reading.value) < LARGEST and all(
-        (low is None or value / parts >= low - slack) and (high is None or value / parts <= high + slack)
-        for value in values
-    )
-
-
 def _choose(readings: tuple[Reading, ...], context: Context, value: Value) -> Reading:
     """The one plausible reading; raises UnreadableValue where there is none or more than one."""
-    inside = _different([reading for reading in readings if _inside(reading, context)])
-    if not inside:
-        raise _outside(readings, context, value)
-    if len(inside) > 1:
-        offers = " or ".join(_offer(reading, context) for reading in inside)
-        reasons = "; ".join(f"{_offer(reading, context)} if {reading.because}" for reading in inside if reading.because)
+    sensible = _different([reading for reading in readings if inside(reading, context)])
+    if not sensible:
+        value.outside = Outside(readings[0].amount, way_of(readings[0], context), own_unit=readings[0].own_unit)
+        raise outside(readings[0], context, value)
+    if len(sensible) > 1:
+        offers = " or ".join(offer(reading, context) for reading in sensible)
+        reasons = "; ".join(
+            f"{offer(reading, context)} if {reading.because}" for reading in sensible if reading.because
+        )
         raise UnreadableValue(
             f"{value.found}, which can be read in more than one way ({reasons})", context.wanted, f"type {offers}"
         )
-    chosen = inside[0]
+    chosen = sensible[0]
     if chosen.several and not context.mean_makes_sense and len(set(chosen.several)) == 1:
         raise _counted(chosen, context, value)
     if chosen.several and not context.mean_makes_sense:
-        offers = " or ".join(dict.fromkeys(written(each, _unit_of(chosen, context)) for each in chosen.several))
+        offers = " or ".join(dict.fromkeys(written(each, unit_of(chosen, context)) for each in chosen.several))
         raise UnreadableValue(f"{value.found}, more than one number", f"one number: {context.wanted}", f"type {offers}")
     if context.column.kind is Kind.COUNT and chosen.value != int(chosen.value):
         raise UnreadableValue(value.found, context.wanted, "type a whole number")
@@ -289,7 +282,7 @@ def _counted(chosen: Reading, context: Context, value: Value) -> UnreadableValue
     return UnreadableValue(
         f"{value.found}, {count} of them in one cell",
         f"one number: {context.wanted}",
-        f"type {_offer(chosen, context)} here if that is one of them, and {count} in a column of its own",
+        f"type {offer(chosen, context)} here if that is one of them, and {count} in a column of its own",
     )
 
 
@@ -301,65 +294,6 @@ def _different(readings: list[Reading]) -> list[Reading]:
     return kept
 
 
-def _unit_of(reading: Reading, context: Context) -> Unit:
-    return find_unit(reading.unit, context.dimension) or context.unit
-
-
-def _offer(reading: Reading, context: Context) -> str:
-    return written(reading.value, _unit_of(reading, context))
-
-
-def _outside(readings: tuple[Reading, ...], context: Context, value: Value) -> UnreadableValue:
-    """The finding for a value that is not sensible in its column."""
-    first = readings[0]
-    low, high = bounds(context.column)
-    unit = context.unit
-    if low is not None and low > 0 and first.value == 0 and context.column.kind is not Kind.COUNT:
-        fix = "empty the cell if it was not measured; else type the value"
-        return UnreadableValue(f"{value.found}, and 0 is usually a slip here", context.wanted, fix)
-    if low is not None and low >= 0 and first.value < 0:
-        offer = _offer(replace(first, value=-first.value), context)
-        fix = f"type {offer}, without the minus sign, if that is meant"
-        return UnreadableValue(f"{value.found}, less than nothing", context.wanted, fix)
-    ends = []
-    if low is not None:
-        ends.append(f"not below {written(low * context.parts, unit)}")
-    if high is not None:
-        ends.append(f"not above {written(high * context.parts, unit)}")
-    if context.parts > 1 and ends:
-        ends[-1] += f" for {context.parts} slices"
-    offers = _other_units(first, context)
-    fix = "type the right value" + (f", for example {' or '.join(offers)} if that is meant" if offers else "")
-    return UnreadableValue(f"{value.found}, not sensible here", f"{context.wanted}, {' and '.join(ends)}", fix)
-
-
-_POWERS = (Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000), Fraction(10), Fraction(100))
-
-
-def _other_units(reading: Reading, context: Context) -> list[str]:
-    """What may have been meant by a value that is not sensible: another unit, or the point elsewhere."""
-    percent = replace(reading, value=reading.value / 100)
-    if context.dimension is Dimension.PERCENT and reading.value >= 100 and _inside(percent, context):
-        return [_offer(percent, context)]
-    if context.dimension is not Dimension.LENGTH or reading.own_unit:
-        return []
-    offers = []
-    for label in ("thou", "mm", "in", "µm"):
-        unit = find_unit(label)
-        if (
-            unit
-            and label != context.unit.label
-            and _inside(replace(reading, value=unit.to_base(reading.amount)), context)
-        ):
-            offers.append(f"{reading.amount:g} {label}")
-    units = len(offers)
-    for power in _POWERS:
-        moved = replace(reading, value=float(exact(reading.value) * power))
-        if not units and len(offers) < 2 and _inside(moved, context):
-            offers.append(_offer(moved, context))
-    return offers[:2]
-
-
 def _take(chosen: Reading, context: Context, value: Value) -> None:
     value.value, value.unit, value.own_unit = chosen.value, chosen.unit, chosen.own_unit
     value.remark, value.guess, value.doubtful = chosen.remark, chosen.because, chosen.doubtful
@@ -369,7 +303,7 @@ def _take(chosen: Reading, context: Context, value: Value) -> None:
 
 
 def _line(chosen: Reading, context: Context, value: Value) -> Line | None:
-    used = _offer(chosen, context)
+    used = offer(chosen, context)
     because = f" because {chosen.because}" if chosen.because else ""
     if chosen.nominal:
         return Line(

@@ -16,6 +16,7 @@ from sheetkit.tables.findings import Findings, Line, Spot, rows_in_words
 from sheetkit.tables.headings import NUMBERED
 from sheetkit.tables.inputs import Record
 from sheetkit.tables.layout import Grid, Table, Use
+from sheetkit.tables.outside import say_of_column
 from sheetkit.tables.plausible import ask_about_strays
 from sheetkit.tables.rows_base import Place, RowCells
 from sheetkit.tables.seen import Seen, at
@@ -100,6 +101,7 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
     blank = {use.position: Value(use.column, Spot(table.sheet.name, 0, use.position)) for use in table.uses}
     uses = sorted(table.uses, key=lambda each: each.column.field != PRESSED)
     pressed = next((use.position for use in uses if use.column.field == PRESSED), None)
+    before = len(findings.problems)
     for row in rows:
         together = 1
         for use in uses:
@@ -125,6 +127,9 @@ def _values(table: Table, bodies: list[BodyRow], book: Book, findings: Findings)
             row.values[position] = above[position] = value
             if position == pressed:
                 together = int(value.number or 1)
+    for use in table.uses if len(findings.problems) > before else ():
+        if (known := contexts[use.position]) is not None:
+            say_of_column([row.values[use.position] for row in rows], use, known, findings)
     _ask_about_strays(table, rows, contexts, findings)
     _say_lines(rows, findings)
     return rows

@@ -1,9 +1,11 @@
 """One cell as it was understood, and what a column knows that helps to understand its cells."""
 
 from dataclasses import dataclass, field
+from enum import StrEnum
 from fractions import Fraction
 from functools import cache
 
+from sheetkit.errors import CellProblem
 from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.findings import Line, Spot
 from sheetkit.tables.headings import DIMENSION
@@ -56,6 +58,32 @@ class Context:
         return wanted(self.column, self.unit)
 
 
+class Way(StrEnum):
+    """How a number is not sensible in its column, in the maker's words."""
+
+    NOTHING = "0, which is usually a slip here"
+    NEGATIVE = "less than nothing"
+    SMALL = "too small"
+    LARGE = "too large"
+
+
+@dataclass(slots=True)
+class Outside:
+    """A number that is not sensible in its column.
+
+    Attributes:
+        amount: as it was typed
+        way: how it is out of range
+        own_unit: the cell itself names the unit
+        said: the finding about it
+    """
+
+    amount: float
+    way: Way
+    own_unit: bool
+    said: CellProblem | None = None
+
+
 @dataclass(slots=True)
 class Value:
     """One cell as it was understood.
@@ -76,6 +104,7 @@ class Value:
         own_unit: the cell itself names the unit
         parts: how many slices were measured together
         lines: what is to be said about it, if it is used after all
+        outside: set where it was refused because it is not sensible in its column
     """
 
     column: Column
@@ -93,6 +122,7 @@ class Value:
     own_unit: bool = False
     parts: int = 1
     lines: list[Line] = field(default_factory=list)
+    outside: Outside | None = None
 
     @property
     def number(self) -> float | None:
