@@ -182,7 +182,7 @@ def _off_thickness(stacks: Sequence[StackOutlook], measure: Measure) -> Iterator
             comes, wanted = measure.panel_text(stack.estimate.total_mm), measure.panel_text(panel.thickness_mm)
             yield CellProblem(
                 panel.place.sheet, panel.place.cell("thickness_mm"),
-                f"panel {panel.name}, whose {_layers_come(stack.layers)} to {comes}",
+                f"panel {panel.name}, whose {_layers_come(stack.layers)} to {comes} as it stands",
                 f"{wanted}, within {measure.panel_text(panel.tolerance_mm)}",
                 "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest",
                 Harm.DOUBTFUL,

@@ -280,7 +280,7 @@ def _too_large(answer: HandleAnswer, measure: Measure, inputs: Inputs) -> CellPr
         found = f"a blank of {across} across from {where}, which is {has} wide"
         fix = f"make the panel wider, or the piece narrower by {measure.least_text(section - wide)}"
     elif refused is not None:
-        found = refused.sentence(measure.limit_text)
+        found = f"{refused.sentence(measure.limit_text)} ({answer.stack.counted_as})"
         fix = "shorten the piece, lay it flatter to the layers, or add layers"
     else:
         least = panel_length_for(1, edge, row.length_mm, answer.section_mm[1], row.angle_deg).value

@@ -60,6 +60,13 @@ class PieceStack:
         return sum(bool(layer.slice_name) for layer in self.layers)
 
     @property
+    def counted_as(self) -> str:
+        """Whether its thickness is that of measured slices, in words."""
+        if not self.measured:
+            return "layers as planned"
+        return "layers as measured" + (", the rest as planned" if self.measured < len(self.layers) else "")
+
+    @property
     def repeat(self) -> Repeat:
         """How often its planned layers come again; measured ones differ by a hair from slice to slice."""
         return panel_repeat([(layer.species, layer.finished_mm) for layer in self.panel.layers], self.glue_mm)

@@ -11,7 +11,8 @@ from sheetkit.report.builder import FRESH_ROW, LINE_PT
 from sheetkit.report.model import HEADINGS, Look, ReportCell, ReportSheet
 
 ON_PAPER: Final = ("Panels", "Cautions")
-"""Sections of Summary that stand on the page below the answers; the others serve in the workbook only."""
+"""Sections of Summary that stand on the page below the answers; the others serve in the workbook only. What a title has
+in brackets behind these words is no matter."""
 FEWEST_RECORDS: Final = 2
 """A board is begun only if at least so many of its passes fit."""
 _GAP_PT: Final = 6.0
@@ -63,7 +64,7 @@ def _summary(sheet: ReportSheet, source: str) -> Iterator[_Line]:
     answers, *sections = _blocks(sheet)
     yield from answers
     for section in sections:
-        if section[0].text in ON_PAPER:
+        if section[0].text.partition(" (")[0] in ON_PAPER:
             yield from (_gap(sheet), *section)
 
 

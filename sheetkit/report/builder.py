@@ -222,7 +222,8 @@ def _heading(heading: Heading, column: int, records: Sequence[Sequence[Value]]) 
     if heading.number_format == "General":
         first = next((record[column] for record in records if record[column] is not None), None)
         value = first.value if isinstance(first, ReportCell | Figure) else first
-        look = Look.HEADING if value is None or isinstance(value, str) else look
+        words = value is None or isinstance(value, str)
+        look = Look.HEADING if words and getattr(first, "look", None) is not Look.NO_NUMBER else look
     return ReportCell(heading.text, look, _text_format(heading), note=heading.note)
 
 

@@ -286,7 +286,9 @@ def prices(page: Page) -> None:
         page.cell_is(field, row, 2)
         tab = inputs.sheets.get(owner, owner)
         where = ReportCell(tab, link=Link(tab, place.cell(field))) if place is not None else ReportCell(tab, Look.QUIET)
-        cell = page.live(shown, source, number_format=f"{number_format}{GAP}", lacking="not given")
+        cell = ReportCell("not given", Look.NO_NUMBER, f"@{GAP}")
+        if shown is not None:
+            cell = page.live(shown, source, number_format=f"{number_format}{GAP}")
         records.append([names[f"{owner}.{field}"], cell, unit if shown is not None else None, where])
     if inputs.job.margin_pct is not None:
         mark_up = mark_up_of_margin(inputs.job.margin_pct / 100.0)

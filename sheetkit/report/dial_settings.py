@@ -147,9 +147,12 @@ def _used(sheet: SheetBuilder, inputs: Inputs, live: Live) -> None:
         ("Sanding per face", "sanding_mm", shop.sanding_mm),
         ("Glue line", "glue_line_mm", shop.glue_line_mm),
     )
+    shown = [measure.of(length_mm) for _, _, length_mm in settings]
+    whole = all(round(length, measure.decimals) == length for length in shown)
+    code = measure.fine if whole else finer(measure)
     headings = (
         Heading("Setting", note="As it is called on Shop."),
-        Heading(f"Used ({measure.unit})", finer(measure), "From Shop, or what is assumed where Shop does not say."),
+        Heading(f"Used ({measure.unit})", code, "From Shop, or what is assumed where Shop does not say."),
     )
     records: list[list[Value]] = []
     for row, (name, field, length_mm) in enumerate(settings, sheet.next_row + 1):

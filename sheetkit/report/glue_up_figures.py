@@ -2,8 +2,9 @@
 
 from sheetkit.job.gluing import Gluing
 from sheetkit.report.amounts import Amounts, minutes
-from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
+from sheetkit.report.builder import GAP, Figure, Heading, SheetBuilder, Value
 from sheetkit.report.live import Live
+from sheetkit.report.model import ReportCell
 from sheetkit.report.sources import MINUTES
 from sheetkit.tables.inputs import Inputs
 
@@ -42,7 +43,10 @@ def glue_figures(sheet: SheetBuilder, inputs: Inputs, gluing: Gluing, *, amounts
             mass = amounts.mass(item.mix_of_one_line.to_mix_g)
             add(f"mix of {panel}", f"Mix for one line, {panel}", mass, amounts.mass_unit)
         if item.pressing is not None:
-            face = measure.of_board(measure.of_board(item.pressing.area_mm2))
+            face = ReportCell(
+                measure.of_board(measure.of_board(item.pressing.area_mm2)),
+                number_format=("0.00" if measure.inch else "#,##0") + GAP,
+            )
             add(f"face of {panel}", f"Face as glued, {panel}", face, f"{measure.board_unit}2")
     headings = (
         Heading("Figure", note="A setting as it is called on Shop, or what follows from several of them."),

@@ -110,7 +110,7 @@ def _rest_and_compare(sheet: SheetBuilder, item: PanelGluing) -> None:
         ["Wettest layer (points)", *(points(each.layers.greatest_rise_pct) for each in both)],
         ["Whole stack (points)", *(points(each.layers.stack_rise_pct) for each in both)],
         ["Widest swelling (%)", *(points(each.worst_swelling_pct) for each in both)],
-        ["Worst curl", *(_curl_words(each) for each in both)],
+        ["Worst curl", *(_worst_curl(each) for each in both)],
         [
             ReportCell("Days of rest", note=REST),
             *(ReportCell(round(each.rest_days, 4), number_format="0") for each in both),
@@ -138,6 +138,6 @@ def rest_sentence(item: PanelGluing) -> str:
     return text + " Weighing is the better test: it has dried when it stops losing. Machined too early, the lines show."
 
 
-def _curl_words(water: GlueWater) -> str | None:
+def _worst_curl(water: GlueWater) -> ReportCell | None:
     curl = water.worst_curl
-    return None if curl is None else curl.words
+    return None if curl is None else ReportCell(curl.words, Look.NO_NUMBER)

@@ -112,11 +112,11 @@ def _outlook(stack: StackOutlook, measure: Measure) -> str:
     over = estimate.bias_mm
     closer = [] if stack.centring is None else [stack.centring.total_mm]
     texts = measure.board_words([estimate.total_mm, *([] if wanted is None else [wanted]), *closer])
-    side = "over" if over >= 0 else "under"
+    apart = measure.difference_text(abs(over))
+    off = "" if apart == measure.difference_text(0.0) else f"{apart} {'over' if over > 0 else 'under'} "
     words = (
         f"Panel {stack.panel.name}: {counted(stack.layers, 'layer')} {'comes' if stack.layers == 1 else 'come'} "
-        f"to {texts(estimate.total_mm)}, "
-        f"{measure.difference_text(abs(over))} {side} the sum of the plan"
+        f"to {texts(estimate.total_mm)}, {off}the sum of the plan"
     )
     if wanted is None or stack.centring is None:
         return f"{words}."
@@ -228,6 +228,11 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, live: Live) -> 
             f"{counted(missing, 'layer')} still to be sawn; {whose} thickness is given so that the total "
             f"comes out{reach}.",
             Look.WATCH,
+        )
+        counts = "It counts" if missing == 1 else "They count"
+        sheet.line(
+            f"{counts} as planned in the thicknesses and tapers below; As it stands, above, has what the settings to "
+            "come give."
         )
     _corners(sheet, laid, inputs, live)
     sheet.blank()

@@ -34,6 +34,8 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
     for stack in stacks.values():
         are = "is a measured slice" if stack.measured == 1 else "are measured slices"
         measured = f"{stack.measured} of its {counted(len(stack.layers), 'layer')} {are} in the order of Lay-up"
+        if 0 < stack.measured < len(stack.layers):
+            measured += ", the rest as planned"
         sheet.line(
             f"Panel {stack.panel.name}: {measured if stack.measured else 'drawn from the plan, no slice laid yet'}."
         )

@@ -21,6 +21,7 @@ from sheetkit.report.tabs import PURPOSES, TITLES
 from sheetkit.report.thickness_check import tolerance_sentence
 from sheetkit.tables.inputs import Inputs
 
+UNREDUCED = "Panels (tables count 64ths as they are: 32/64 is 1/2)"
 WIDTHS = (20, 22, 20, 20, 20, 20)
 DECIDES = "What the setting decides."
 
@@ -200,7 +201,7 @@ def _panels(sheet: SheetBuilder, results: Results, live: Live) -> None:
     measure = live.measure
     if not results.stacks:
         return
-    sheet.section("Panels")
+    sheet.section("Panels" if measure.choice != "64ths" else UNREDUCED)
     unit, coarse = measure.board_unit, measure.coarse
     headings = (
         Heading("Panel", note="As named on Panels."),

@@ -166,8 +166,9 @@ def test_a_panel_that_misses_the_thickness_wanted_is_a_finding(job):
     job.panels[0] = dataclasses.replace(job.panels[0], thickness_mm=0.500 * INCH, tolerance_mm=0.010 * INCH)
     found = [str(problem) for problem in compute(job.inputs()).problems]
     assert found == [
-        "Panels!A3: found panel P, whose 10 layers and glue lines come to 0.4270 in, wanted 0.5000 in, within 0.0100 "
-        "in. To fix: change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest."
+        "Panels!A3: found panel P, whose 10 layers and glue lines come to 0.4270 in as it stands, wanted 0.5000 in, "
+        "within 0.0100 in. To fix: change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what "
+        "would come closest."
     ]
 
 

@@ -42,8 +42,8 @@ def two_layers_a_slice(job):
 STOCK = [
     (
         one_layer,
-        "Panels!A3: found panel P, whose 1 layer comes to 0.0500 in, wanted 0.2500 in, within 0.0100 in. To fix: "
-        "change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest.",
+        "Panels!A3: found panel P, whose 1 layer comes to 0.0500 in as it stands, wanted 0.2500 in, within 0.0100 in. "
+        "To fix: change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come closest.",
     ),
     (
         no_board_of_the_wood,
@@ -117,8 +117,8 @@ HANDLES = [
     (
         no_height_fits,
         "Handles!A3: found the blank reaches 4.705 in through a stack of 0.128 in; at this angle none of its height "
-        "fits, wanted a blank that fits into panel P. To fix: shorten the piece, lay it flatter to the layers, or add "
-        "layers.",
+        "fits (layers as planned), wanted a blank that fits into panel P. To fix: shorten the piece, lay it flatter to "
+        "the layers, or add layers.",
     ),
     (
         no_panel_at_all,

@@ -70,7 +70,8 @@ def test_a_blank_that_reaches_beyond_the_stack_stops_the_piece_with_the_longest_
     problem = found.problems[0]
     assert problem.harm is Harm.STOPS_JOB
     assert problem.found == (
-        "the blank reaches 3.150 in through a stack of 1.307 in; at this angle one of 1.315 in length fits"
+        "the blank reaches 3.150 in through a stack of 1.307 in; at this angle one of 1.315 in length fits "
+        "(layers as planned)"
     )
     assert [item.row.piece for item in found.handles] == ["Grip", "Small"]
     assert found.handles[1].blanks.count > 0

@@ -97,9 +97,9 @@ RECORD = [
     ),
     (
         off_thickness,
-        "Panels!A3: found panel P, whose 4 layers and glue lines come to 0.2090 in, wanted 0.2500 in, within "
-        "0.0100 in. To fix: change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what would come "
-        "closest.",
+        "Panels!A3: found panel P, whose 4 layers and glue lines come to 0.2090 in as it stands, wanted 0.2500 in, "
+        "within 0.0100 in. To fix: change Repeats or Plies, the layers, or the thickness wanted; Lay-up says what "
+        "would come closest.",
     ),
     (
         thinner_than_worth_keeping,
@@ -306,8 +306,8 @@ HANDLES = [
     (
         too_long_for_the_stack,
         "Handles!A3: found the blank reaches 3.150 in through a stack of 1.307 in; at this angle one of 1.315 in "
-        "length fits, wanted a blank that fits into panel P. To fix: shorten the piece, lay it flatter to the layers, "
-        "or add layers.",
+        "length fits (layers as planned), wanted a blank that fits into panel P. To fix: shorten the piece, lay it "
+        "flatter to the layers, or add layers.",
     ),
     (
         too_wide,

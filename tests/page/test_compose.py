@@ -1,6 +1,7 @@
 """What stands on the page, and what stays in the workbook."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -78,3 +79,12 @@ def test_an_edge_that_is_far_from_the_others_splits_a_column():
     first, second = ReportCell("first"), ReportCell("second")
     assert grid.put([first, second], (10, 10)) == [ReportCell("first", columns=2), None, second]
     assert grid.put([first, second], (4, 16)) == [first, ReportCell("second", columns=2), None]
+
+
+def test_the_panels_stand_there_whatever_their_title_has_in_brackets(sheets_of):
+    """In 64ths it says that the tables do not reduce them."""
+    summary, cut_plan = sheets_of(4)
+    title = "Panels (tables count 64ths as they are: 32/64 is 1/2)"
+    [row] = [row for row in summary.rows if row and row[0] and row[0].value == "Panels" and row[0].look is Look.SECTION]
+    row[0] = replace(row[0], value=title)
+    assert title in texts(compose(summary, cut_plan, SOURCE, LETTER))
