@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 from math import ceil
 
 from sheetkit.tables import schema
@@ -32,6 +33,7 @@ ROWS_WITH_DROPDOWNS = 500
 HEADING_ROW = 2
 UNIT_HEADING = SETTING_HEADINGS[2]
 """Of the column whose words stand close behind numbers."""
+_WORDS = frozenset({Kind.TEXT, Kind.IDENTIFIER, Kind.SPECIES, Kind.CHOICE, Kind.YES_NO, Kind.COLOUR})
 _CHARACTER = 0.88
 """Width of a character of a sentence, in widths of a digit, with what is lost where words break."""
 
@@ -85,6 +87,8 @@ class BlankColumn:
         width: in characters
         dropdown: offered below the heading, None for none
         text: the cells below are stored as text (names that a program would turn into numbers or dates)
+        number: the cells below hold numbers, which stand at the right, as the heading then does
+        apart: words beside a column of numbers, kept clear of them
     """
 
     heading: str
@@ -92,6 +96,8 @@ class BlankColumn:
     width: float
     dropdown: Dropdown | None = None
     text: bool = False
+    number: bool = False
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,11 +178,18 @@ def _rows(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> Blank
             width=_width(column, unit),
             dropdown=_dropdown(column, spec),
             text=column.kind is Kind.IDENTIFIER,
+            number=_is_number(column),
+            apart=before is not None and _is_number(before) and not _is_number(column),
         )
-        for column in spec.columns
+        for before, column in pairwise((None, *spec.columns))
+        if column is not None
     )
     purpose = spec.purpose + (" Needed." if spec.required else "")
     return BlankSheet(spec.name, purpose, columns, tuple(tuple(row) for row in typed))
+
+
+def _is_number(column: Column) -> bool:
+    return column.kind not in _WORDS
 
 
 def _width(column: Column, unit: str) -> float:
@@ -209,7 +222,10 @@ def _settings(spec: SheetSpec, unit: str, typed: Sequence[Sequence[Typed]]) -> B
         "Unit of the value; a unit beside the value wins.",
         "Yours, or the help that came with the blank.",
     )
-    columns = tuple(BlankColumn(h, n, w) for h, n, w in zip(SETTING_HEADINGS, notes, widths, strict=True))
+    columns = tuple(
+        BlankColumn(heading, note, width, apart=heading == UNIT_HEADING)
+        for heading, note, width in zip(SETTING_HEADINGS, notes, widths, strict=True)
+    )
     values = {str(pair[0]): pair[1] for pair in typed}
     unknown = set(values) - {column.heading for column in spec.columns}
     if unknown:

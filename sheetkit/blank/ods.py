@@ -17,7 +17,6 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
-    UNIT_HEADING,
     WOOD_NAMES,
     WOOD_NAMES_PURPOSE,
     BlankColumn,
@@ -26,7 +25,7 @@ from sheetkit.blank.content import (
     Typed,
     blank_sheets,
 )
-from sheetkit.blank.ods_page import across_the_page, add_frozen_rows, add_landscape_page
+from sheetkit.blank.ods_page import ACROSS, UPRIGHT, add_frozen_rows, add_pages, add_sheet_styles
 from sheetkit.graft.container import rewrite
 from sheetkit.trade.species import species_names
 
@@ -43,19 +42,22 @@ class _OdsBlank:
         self.rules = table.ContentValidations()
         self.book.spreadsheet.addElement(self.rules)
         self._rules: dict[Dropdown, str] = {}
-        self.across = across_the_page(self.book)
-        self.heading = self._cell_style(
-            "heading",
-            {"backgroundcolor": "#E9E4D8", "wrapoption": "wrap", "borderbottom": "0.5pt solid #8A7F68"},
-            {"fontweight": "bold"},
-        )
+        add_sheet_styles(self.book)
+        ground = {"backgroundcolor": "#E9E4D8", "wrapoption": "wrap", "borderbottom": "0.5pt solid #8A7F68"}
+        bold = {"fontweight": "bold"}
+        self.heading = self._cell_style("heading", ground, bold)
+        self.number_heading = self._cell_style("heading-of-numbers", ground, bold, align="end")
+        self.heading_apart = self._cell_style("heading-apart", ground, bold, indent="2mm")
         self.purpose = self._cell_style("purpose", {}, {"fontstyle": "italic", "color": "#55503F"})
         self.wrapped = self._cell_style("wrapped", {"wrapoption": "wrap", "verticalalign": "top"}, {})
         self.title = self._cell_style("title", {}, {"fontweight": "bold", "fontsize": "14pt"})
         top = {"verticalalign": "top"}
         self.number = self._cell_style("number", top, {})
-        self.unit = self._cell_style("unit", {"wrapoption": "wrap", **top}, {}, indent="2mm")
-        self.as_text = self._cell_style("text", top, {}, shown_as=_text_number_style())
+        self.wrapped_apart = self._cell_style("wrapped-apart", {"wrapoption": "wrap", **top}, {}, indent="2mm")
+        self.words_apart = self._cell_style("words-apart", top, {}, indent="2mm")
+        as_text = _text_number_style()
+        self.as_text = self._cell_style("text", top, {}, shown_as=as_text)
+        self.as_text_apart = self._cell_style("text-apart", top, {}, shown_as=as_text, indent="2mm")
         self.date = self._cell_style("date", top, {}, shown_as=_date_style())
 
     def _cell_style(
@@ -66,15 +68,21 @@ class _OdsBlank:
         *,
         shown_as: element.Element | None = None,
         indent: str = "",
+        align: str = "",
     ) -> str:
         made = style.Style(name=f"blank-{name}", family="table-cell")
-        if shown_as is not None:
+        if indent or align:
+            cell = {**cell, "textalignsource": "fix"}
+        if shown_as is not None and shown_as.parentNode is None:
             self.book.automaticstyles.addElement(shown_as)
+        if shown_as is not None:
             made.setAttribute("datastylename", shown_as.getAttribute("name"))
         if cell:
             made.addElement(style.TableCellProperties(**cell))
         if indent:
             made.addElement(style.ParagraphProperties(marginleft=indent, textalign="start"))
+        if align:
+            made.addElement(style.ParagraphProperties(textalign=align))
         if font:
             made.addElement(style.TextProperties(**font))
         self.book.automaticstyles.addElement(made)
@@ -176,7 +184,7 @@ def _book(unit: str, typed: Mapping[str, Sequence[Sequence[Typed]]]) -> OpenDocu
     for sheet in sheets:
         blank.book.spreadsheet.addElement(_sheet(blank, sheet))
     blank.book.spreadsheet.addElement(_wood_names(blank))
-    add_landscape_page(blank.book)
+    add_pages(blank.book, unit)
     add_frozen_rows(blank.book, {sheet.name: HEADING_ROW for sheet in sheets})
     return blank.book
 
@@ -200,7 +208,7 @@ def _with_version(package: BinaryIO) -> bytes:
 
 
 def _how_to(blank: _OdsBlank) -> element.Element:
-    made = table.Table(name=HOW_TO)
+    made = table.Table(name=HOW_TO, stylename=UPRIGHT)
     made.addElement(blank.column(118.0))
     for index, step in enumerate(STEPS):
         row = table.TableRow()
@@ -210,7 +218,7 @@ def _how_to(blank: _OdsBlank) -> element.Element:
 
 
 def _wood_names(blank: _OdsBlank) -> element.Element:
-    made = table.Table(name=WOOD_NAMES)
+    made = table.Table(name=WOOD_NAMES, stylename=UPRIGHT)
     made.addElement(blank.column(60.0))
     for name in (WOOD_NAMES_PURPOSE, *species_names()):
         row = table.TableRow()
@@ -220,19 +228,20 @@ def _wood_names(blank: _OdsBlank) -> element.Element:
 
 
 def _sheet(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
-    made = table.Table(name=sheet.name, stylename=blank.across)
+    made = table.Table(name=sheet.name, stylename=ACROSS)
     for column in sheet.columns:
-        made.addElement(blank.column(column.width, blank.as_text if column.text else None))
+        made.addElement(blank.column(column.width, _look_of_empty(blank, column)))
     purpose = table.TableRow()
     purpose.addElement(blank.cell(sheet.purpose, blank.purpose))
     made.addElement(purpose)
     headings = table.TableRow()
     for column in sheet.columns:
-        headings.addElement(blank.cell(column.heading, blank.heading, note=column.note))
+        look = blank.number_heading if column.number else blank.heading_apart if column.apart else blank.heading
+        headings.addElement(blank.cell(column.heading, look, note=column.note))
     made.addElement(headings)
     for offset, values in enumerate(sheet.rows, start=1):
         made.addElement(_typed_row(blank, sheet, HEADING_ROW + offset, values))
-    if any(column.dropdown or column.text for column in sheet.columns):
+    if any(column.dropdown or _look_of_empty(blank, column) for column in sheet.columns):
         made.addElement(_empty_rows(blank, sheet))
     return made
 
@@ -252,12 +261,19 @@ def _typed_row(blank: _OdsBlank, sheet: BlankSheet, row_number: int, values: Seq
 def _look_of(blank: _OdsBlank, value: Typed, column: BlankColumn) -> str:
     """The style of a typed cell."""
     if column.text:
-        return blank.as_text
+        return blank.as_text_apart if column.apart else blank.as_text
     if isinstance(value, date):
         return blank.date
     if isinstance(value, str):
-        return blank.unit if column.heading == UNIT_HEADING else blank.wrapped
+        return blank.wrapped_apart if column.apart else blank.wrapped
     return blank.number
+
+
+def _look_of_empty(blank: _OdsBlank, column: BlankColumn) -> str | None:
+    """The style of a cell that is still to be typed into; None for the usual one."""
+    if column.text:
+        return blank.as_text_apart if column.apart else blank.as_text
+    return blank.words_apart if column.apart else None
 
 
 def _empty_rows(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
@@ -265,7 +281,7 @@ def _empty_rows(blank: _OdsBlank, sheet: BlankSheet) -> element.Element:
     for index, column in enumerate(sheet.columns, start=1):
         base = _base(sheet, index, HEADING_ROW + 1 + len(sheet.rows))
         rule = blank.rule(column.dropdown, base) if column.dropdown else ""
-        row.addElement(blank.cell("", blank.as_text if column.text else None, rule=rule))
+        row.addElement(blank.cell("", _look_of_empty(blank, column), rule=rule))
     return row
 
 

@@ -1,6 +1,6 @@
-"""What a blank .ods says of paper and of the window: a landscape page that fits the width, and frozen headings.
+"""What a blank .ods says of paper and of the window: pages that fit the width, and frozen headings.
 
-Result sheets use the page by its name; a graft into a workbook that has none leaves the maker's pages as they are.
+Result sheets use the pages by their names; a graft into a workbook that has none leaves the maker's pages as they are.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -9,19 +9,33 @@ from odf import config, style, text
 from odf.element import Element
 from odf.opendocument import OpenDocument
 
-from sheetkit.graft.ods import LANDSCAPE_PAGE
+from sheetkit.graft.ods import LANDSCAPE_PAGE, UPRIGHT_PAGE
 
-ACROSS = "blank-across"
-"""Name of the style of a sheet that lies across the page."""
+ACROSS, UPRIGHT = "blank-across", "blank-upright"
+"""Names of the styles of a sheet that lies across the page, and of one that does not."""
+PAPERS = {"in": ("279.4mm", "215.9mm"), "mm": ("297mm", "210mm")}
+"""Longer and shorter side of Letter paper in an inch shop, else of A4."""
 FROZEN = "2"
 """How the split of a window says that it is frozen."""
 
 
-def add_landscape_page(book: OpenDocument) -> None:
-    """Add a page that lies across, fits one page's width, and says which sheet it shows and which page it is."""
-    layout = style.PageLayout(name=f"{LANDSCAPE_PAGE}_layout")
-    size = {"pagewidth": "297mm", "pageheight": "210mm", "printorientation": "landscape"}
-    layout.addElement(style.PageLayoutProperties(**size, margin="12mm", scaletox="1", scaletoy="0"))
+def add_pages(book: OpenDocument, unit: str) -> None:
+    """Add a page that lies across and one that does not: each fits one page's width and says what it shows.
+
+    Args:
+        book: the document
+        unit: "in" for Letter paper, "mm" for A4
+    """
+    long, short = PAPERS[unit]
+    _add_page(book, LANDSCAPE_PAGE, {"pagewidth": long, "pageheight": short, "printorientation": "landscape"})
+    _add_page(book, UPRIGHT_PAGE, {"pagewidth": short, "pageheight": long, "printorientation": "portrait"})
+
+
+def _add_page(book: OpenDocument, name: str, size: Mapping[str, str]) -> None:
+    """Add one; its number goes on from the sheet before."""
+    layout = style.PageLayout(name=f"{name}_layout")
+    fit = {"margin": "12mm", "scaletox": "1", "scaletoy": "0", "firstpagenumber": "continue"}
+    layout.addElement(style.PageLayoutProperties(**size, **fit))
     for edge, margin in ((style.HeaderStyle, "marginbottom"), (style.FooterStyle, "margintop")):
         around = edge()
         around.addElement(
@@ -29,7 +43,7 @@ def add_landscape_page(book: OpenDocument) -> None:
         )
         layout.addElement(around)
     book.automaticstyles.addElement(layout)
-    page = style.MasterPage(name=LANDSCAPE_PAGE, pagelayoutname=layout)
+    page = style.MasterPage(name=name, pagelayoutname=layout)
     page.addElement(_edge(style.Header, [text.SheetName(text="?")], [text.FileName(display="name-and-extension")]))
     pages = ["Page ", text.PageNumber(text="1"), " of ", text.PageCount(text="1")]
     page.addElement(_edge(style.Footer, [text.Date()], pages))
@@ -51,12 +65,12 @@ def _edge(kind: Callable[[], Element], left: Iterable[Element | str], right: Ite
     return made
 
 
-def across_the_page(book: OpenDocument) -> str:
-    """Add the style of a sheet that is printed on the landscape page; gives its name."""
-    made = style.Style(name=ACROSS, family="table", masterpagename=LANDSCAPE_PAGE)
-    made.addElement(style.TableProperties(display="true"))
-    book.automaticstyles.addElement(made)
-    return ACROSS
+def add_sheet_styles(book: OpenDocument) -> None:
+    """Add the styles of sheets that are printed on the pages."""
+    for name, page in ((ACROSS, LANDSCAPE_PAGE), (UPRIGHT, UPRIGHT_PAGE)):
+        made = style.Style(name=name, family="table", masterpagename=page)
+        made.addElement(style.TableProperties(display="true"))
+        book.automaticstyles.addElement(made)
 
 
 def add_frozen_rows(book: OpenDocument, rows: Mapping[str, int]) -> None:

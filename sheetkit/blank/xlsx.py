@@ -13,7 +13,6 @@ from sheetkit.blank.content import (
     HOW_TO,
     ROWS_WITH_DROPDOWNS,
     STEPS,
-    UNIT_HEADING,
     WOOD_NAMES,
     WOOD_NAMES_PURPOSE,
     BlankColumn,
@@ -25,14 +24,20 @@ from sheetkit.blank.content import (
 )
 from sheetkit.trade.species import species_names
 
+_HEADING = {"bold": True, "bg_color": "#E9E4D8", "bottom": 1, "bottom_color": "#8A7F68", "text_wrap": True}
+_APART = {"align": "left", "indent": 1}
 LOOKS: Mapping[str, Mapping[str, Any]] = {
     "title": {"bold": True, "font_size": 14},
     "purpose": {"italic": True, "font_color": "#55503F"},
-    "heading": {"bold": True, "bg_color": "#E9E4D8", "bottom": 1, "bottom_color": "#8A7F68", "text_wrap": True},
+    "heading": _HEADING,
+    "heading of numbers": _HEADING | {"align": "right"},
+    "heading apart": _HEADING | _APART,
     "wrapped": {"text_wrap": True, "valign": "top"},
-    "unit": {"text_wrap": True, "valign": "top", "align": "left", "indent": 1},
+    "wrapped apart": {"text_wrap": True, "valign": "top"} | _APART,
     "number": {"valign": "top"},
+    "words apart": {"valign": "top"} | _APART,
     "text": {"num_format": "@", "valign": "top"},
+    "text apart": {"num_format": "@", "valign": "top"} | _APART,
     "date": {"num_format": "yyyy-mm-dd", "valign": "top"},
 }
 LINE_PT = 15.0
@@ -67,8 +72,9 @@ def write_xlsx(path: Path, unit: str, typed: Mapping[str, Sequence[Sequence[Type
 def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
     sheet.write_string(0, 0, blank.purpose, looks["purpose"])
     for index, column in enumerate(blank.columns):
-        sheet.set_column(index, index, column.width, looks["text" if column.text else "number"])
-        sheet.write_string(HEADING_ROW - 1, index, column.heading, looks["heading"])
+        sheet.set_column(index, index, column.width, _look_of(None, column, looks))
+        kind = "heading of numbers" if column.number else "heading apart" if column.apart else "heading"
+        sheet.write_string(HEADING_ROW - 1, index, column.heading, looks[kind])
         note = {"author": "sheetkit", "x_scale": 2.2, "y_scale": 1.3}
         sheet.write_comment(HEADING_ROW - 1, index, column.note, note)
         if column.dropdown:
@@ -89,14 +95,15 @@ def _sheet(sheet: Any, blank: BlankSheet, looks: Mapping[str, Any]) -> None:
 
 
 def _look_of(value: Typed, column: BlankColumn, looks: Mapping[str, Any]) -> Any:
-    """The format of a typed cell."""
+    """The format of a cell below a heading, typed or still empty."""
+    apart = " apart" if column.apart else ""
     if column.text:
-        return looks["text"]
+        return looks[f"text{apart}"]
     if isinstance(value, date):
         return looks["date"]
     if isinstance(value, str):
-        return looks["unit" if column.heading == UNIT_HEADING else "wrapped"]
-    return looks["number"]
+        return looks[f"wrapped{apart}"]
+    return looks["words apart" if apart and value is None else "number"]
 
 
 def _offer(sheet: Any, dropdown: Dropdown, first_row: int, column: int, last_row: int) -> None:

@@ -74,6 +74,7 @@ LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
         Look.NUMBER_HEADING: replace(_HEADING, across=Across.RIGHT),
         Look.TEXT: LookStyle(),
         Look.WRAPPED: LookStyle(wrap=True),
+        Look.BESIDE_WORDS: LookStyle(wrap=True),
         Look.STRONG: LookStyle(bold=True, wrap=True),
         Look.GOOD: LookStyle(text="1E4D2B", fill="E3EFDF", wrap=True),
         Look.WATCH: LookStyle(bold=True, text="5C4200", fill="FBEFC9", wrap=True),

@@ -50,6 +50,8 @@ MANIFEST: Final = "META-INF/manifest.xml"
 
 LANDSCAPE_PAGE: Final = "sheetkit_landscape"
 """Name of the master page that sheets printed across the paper use where the file has it."""
+UPRIGHT_PAGE: Final = "sheetkit_upright"
+"""The same for the other sheets; it fits their width as well."""
 UPRIGHT_ROOM_MM: Final = 170.0
 """Room on an upright page between usual margins on A4: a wider sheet would be parted, column by column."""
 
@@ -203,11 +205,11 @@ def _edit_content(graft: _Graft, objects: Objects) -> None:
     common = _common_styles(graft.package)
     old = old_styles(content, graft.replaced, common)
     parent = "Default" if b'"Default"' in common else None
-    has_landscape = f'"{LANDSCAPE_PAGE}"'.encode() in common
+    present = {page for page in (LANDSCAPE_PAGE, UPRIGHT_PAGE) if f'"{page}"'.encode() in common}
     book = StyleBook(old.prefix, parent)
     names = {place.sheet.name.casefold(): place.tab for place in graft.places}
     for place in graft.places:
-        drawn = _drawn(graft, place, names, book, objects, has_landscape)
+        drawn = _drawn(graft, place, names, book, objects, _page_for(place.sheet, present))
         if place.table is not None:
             edits.replace(place.table, drawn)
         else:
@@ -228,9 +230,15 @@ def _put_in(graft: _Graft, offset: int, piece: str | bytes) -> None:
         graft.edits.insert(offset, piece)
 
 
-def lies_across(sheet: ReportSheet) -> bool:
-    """Whether a sheet wants the landscape page, which fits its width: a wide one, since no other page does."""
-    return sheet.landscape or sum(map(column_mm, sheet.column_widths)) > UPRIGHT_ROOM_MM
+def _page_for(sheet: ReportSheet, present: Collection[str]) -> str | None:
+    """The master page of ours that a sheet is printed on, of those that the file has; None for the maker's own.
+
+    A wide sheet that no upright page of ours fits lies across, since the maker's page would part it.
+    """
+    wide = sum(map(column_mm, sheet.column_widths)) > UPRIGHT_ROOM_MM
+    across = sheet.landscape or (wide and UPRIGHT_PAGE not in present)
+    page = LANDSCAPE_PAGE if across else UPRIGHT_PAGE
+    return page if page in present else None
 
 
 def _drawn(
@@ -239,7 +247,7 @@ def _drawn(
     names: Mapping[str, str],
     book: StyleBook,
     objects: Objects,
-    has_landscape: bool,
+    page: str | None,
 ) -> bytes:
     """One sheet as XML."""
     content, table = graft.content, place.table
@@ -248,7 +256,7 @@ def _drawn(
         names=names,
         styles=book,
         shown=table is None or content.is_shown(table),
-        page=LANDSCAPE_PAGE if has_landscape and lies_across(place.sheet) else None,
+        page=page,
         frames=objects.frames(place.sheet, place.tab, book.frame()),
     )
     has_formulas = any(cell is not None and cell.formula is not None for row in place.sheet.rows for cell in row)

@@ -31,7 +31,9 @@ GAP = '"  "'
 """Spaces behind what a cell shows, in a number format."""
 GAP_DIGITS = 1.0
 """Their width, in digits."""
-WRAPPING = frozenset({Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG})
+WRAPPING = frozenset(
+    {Look.INTRO, Look.CAUTION, Look.WRAPPED, Look.BESIDE_WORDS, Look.GOOD, Look.WATCH, Look.BAD, Look.STRONG}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +230,9 @@ def _heading(heading: Heading, column: int, records: Sequence[Sequence[Value]]) 
 
 
 def _text_format(heading: Heading) -> str:
-    """Of words in a column, kept as far from the edge as its numbers."""
+    """Of words in a column, kept as far from the edge as its numbers, or as the words below."""
+    if heading.look is Look.BESIDE_WORDS:
+        return GAP + "@"
     return "@" + GAP if heading.number_format.endswith(GAP) else "General"
 
 

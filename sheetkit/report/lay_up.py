@@ -253,6 +253,9 @@ def _panel(sheet: SheetBuilder, laid: LaidPanel, inputs: Inputs, live: Live) -> 
     records = [_layer(laid, layer, measure, row) for row, layer in enumerate(laid.lay.layers, first)]
     area = sheet.table(headings, records)
     if area is not None:
+        if sheet.sheet.repeated_rows is None:
+            # All panels have the same headings, so that those of the first serve every page.
+            sheet.sheet.repeated_rows = (area.first_row - 1, area.first_row - 1)
         for column in CORNER_COLUMNS:
             live.keep_column(f"corner {column} of {laid.title}", sheet.sheet, area, column)
 

@@ -19,6 +19,8 @@ class Look(StrEnum):
     NUMBER_HEADING = "heading of numbers"
     TEXT = "text"
     WRAPPED = "wrapped"
+    BESIDE_WORDS = "beside words"
+    """Wrapped, and kept clear of words that fill the column at its left."""
     STRONG = "strong"
     GOOD = "good"
     WATCH = "watch"

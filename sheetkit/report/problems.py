@@ -43,9 +43,9 @@ def problems_sheet(problems: Sequence[CellProblem], name: str) -> ReportSheet:
     headings = (
         Heading("Where", note="Sheet and cell. Click to go there.", look=Look.WRAPPED),
         Heading("What it does", note="Whether it stops the job, was left out, or was read with a guess."),
-        Heading("Found", note="What stands there.", look=Look.WRAPPED),
-        Heading("Wanted", note="What would have been read without question.", look=Look.WRAPPED),
-        Heading("To mend it", note="What to type or change; then refresh again.", look=Look.WRAPPED),
+        Heading("Found", note="What stands there.", look=Look.BESIDE_WORDS),
+        Heading("Wanted", note="What would have been read without question.", look=Look.BESIDE_WORDS),
+        Heading("To mend it", note="What to type or change; then refresh again.", look=Look.BESIDE_WORDS),
     )
     sheet.table(headings, [_record(problem) for problem in by_harm(problems)], name="problems_found")
     sheet.freeze_at(5)

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 from odf.number import DateStyle
 from odf.opendocument import load
-from odf.style import MasterPage, PageLayout, Style
+from odf.style import MasterPage, PageLayout, ParagraphProperties, Style
 from odf.table import ContentValidation, Table, TableCell, TableRow
 from odf.text import FileName, PageCount, PageNumber, SheetName
 from openpyxl import load_workbook
 
-from sheetkit.blank.content import blank_sheets, heading_of
+from sheetkit.blank.content import HOW_TO, WOOD_NAMES, blank_sheets, heading_of
 from sheetkit.blank.write import BLANKS, copy_blank, write_blank
 from sheetkit.errors import CannotSave
 from sheetkit.tables.schema import INPUT_SHEETS, STOCK
@@ -122,8 +122,11 @@ def test_input_sheets_of_ods_lie_across_a_page_that_fits_their_width(tmp_path):
     }
     tables = {t.getAttribute("name"): t.getAttribute("stylename") for t in book.spreadsheet.getElementsByType(Table)}
     assert {pages[tables[spec.name]] for spec in INPUT_SHEETS} == {"sheetkit_landscape"}
-    [layout] = [one for one in book.getElementsByType(PageLayout) if "landscape" in one.getAttribute("name")]
-    assert layout.firstChild.getAttribute("scaletox") == "1"
+    assert {pages[tables[name]] for name in (HOW_TO, WOOD_NAMES)} == {"sheetkit_upright"}
+    for layout in book.getElementsByType(PageLayout):
+        properties = layout.firstChild
+        assert properties.getAttribute("scaletox") == "1"
+        assert properties.getAttribute("firstpagenumber") == "continue"
     [page] = [one for one in book.getElementsByType(MasterPage) if one.getAttribute("name") == "sheetkit_landscape"]
     header, footer = page.childNodes
     assert [len(header.getElementsByType(kind)) for kind in (SheetName, FileName)] == [1, 1]
@@ -158,3 +161,55 @@ def test_a_metric_blank_says_what_an_empty_cell_means_in_millimetres_too(tmp_pat
     assert said["in"]["Held back"].endswith("Empty: 0.250 in.")
     assert said["mm"]["Held back"].endswith("Empty: 0.250 in (6.35 mm).")
     assert said["mm"]["Altitude"].endswith("Empty: 0 m.")
+
+
+@pytest.mark.parametrize(
+    ("unit", "sides_mm"), [("in", (279.4, 215.9)), ("mm", (297.0, 210.0))], ids=["letter", "a4"]
+)
+def test_pages_of_ods_are_those_of_the_makers_country(unit, sides_mm, tmp_path):
+    """ANSI/ASME Y14.1 size A, known as Letter, 11 in by 8.5 in, and ISO 216 size A4; from memory."""
+    write_blank(tmp_path / "blank.ods", unit)
+    found = set()
+    for layout in load(tmp_path / "blank.ods").getElementsByType(PageLayout):
+        width, height = (
+            float(layout.firstChild.getAttribute(side).removesuffix("mm")) for side in ("pagewidth", "pageheight")
+        )
+        found.add((layout.firstChild.getAttribute("printorientation"), width, height))
+    assert found == {("landscape", *sides_mm), ("portrait", *reversed(sides_mm))}
+
+
+NUMBERS = {"Length (mm)", "Width (mm)", "Thickness (mm)", "Moisture (%)", "Price", "Thickness now (mm)", "Nominal (in)"}
+"""Columns of Stock below which numbers are typed."""
+BESIDE_NUMBERS = {"Grain", "Use"}
+"""Those whose words stand at the right of numbers."""
+
+
+def test_words_beside_numbers_are_kept_clear_of_them(tmp_path):
+    """Numbers stand at the right, as their headings do; words of the next column would touch them."""
+    write_blank(tmp_path / "blank.xlsx", "mm", {"Stock": [["A1", "limba", 520, 70, 34.5, "flat", 8, 22, "first"]]})
+    stock = load_workbook(tmp_path / "blank.xlsx")["Stock"]
+    headings = {cell.value: cell for cell in stock[2]}
+    assert {name for name, cell in headings.items() if cell.alignment.horizontal == "right"} == NUMBERS
+    assert {name for name, cell in headings.items() if cell.alignment.indent} == BESIDE_NUMBERS
+    for name in BESIDE_NUMBERS:
+        column = headings[name].column_letter
+        assert stock[f"{column}3"].alignment.indent == 1
+        assert stock.column_dimensions[column].alignment.indent == 1
+
+
+def test_words_beside_numbers_are_kept_clear_of_them_in_ods_as_well(tmp_path):
+    write_blank(tmp_path / "blank.ods", "mm", {"Stock": [["A1", "limba", 520, 70, 34.5, "flat", 8, 22, "first"]]})
+    book = load(tmp_path / "blank.ods")
+    places = {}
+    for style in book.getElementsByType(Style):
+        for part in style.getElementsByType(ParagraphProperties):
+            places[style.getAttribute("name")] = (part.getAttribute("textalign"), part.getAttribute("marginleft"))
+    [stock] = [t for t in book.spreadsheet.getElementsByType(Table) if t.getAttribute("name") == "Stock"]
+    _, headings, first, empty = stock.getElementsByType(TableRow)
+    found = {str(cell.lastChild): places.get(cell.getAttribute("stylename")) for cell in headings.childNodes}
+    assert {name for name, place in found.items() if place == ("end", None)} == NUMBERS
+    assert {name for name, place in found.items() if place == ("start", "2mm")} == BESIDE_NUMBERS
+    for row in (first, empty):
+        cells = dict(zip(found, row.childNodes, strict=True))
+        apart = {name for name, cell in cells.items() if places.get(cell.getAttribute("stylename")) == ("start", "2mm")}
+        assert apart == BESIDE_NUMBERS

@@ -13,7 +13,7 @@ from odf.table import DatabaseRange, DatabaseRanges, NamedExpressions, NamedRang
 from odf.text import P
 
 from sheetkit.errors import DamagedWorkbook, NotAWorkbook, ProtectedWorkbook, SignedWorkbook
-from sheetkit.graft.ods import LANDSCAPE_PAGE, graft_ods
+from sheetkit.graft.ods import LANDSCAPE_PAGE, UPRIGHT_PAGE, graft_ods
 from sheetkit.report.model import Area, Link, Look, ReportCell, ReportSheet
 from sheetkit.report.model import Table as NamedTable
 
@@ -495,6 +495,23 @@ def test_sheets_across_the_paper_use_the_files_own_page_for_it():
     assert across not in member(grafted(ready, [plan(column_widths=[10] * 8)])[0])
     assert across in member(grafted(ready, [plan(column_widths=[10] * 9)])[0])
     assert across not in member(grafted(before, [plan(landscape=True)])[0])
+
+
+def test_other_sheets_use_the_files_own_upright_page_however_wide_they_are():
+    """It fits their width, as the landscape page does."""
+    page = "".join(
+        f'<style:master-page style:name="{name}" style:page-layout-name="x"/>'
+        for name in (LANDSCAPE_PAGE, UPRIGHT_PAGE)
+    )
+    page = f"<office:master-styles>{page}</office:master-styles></office:document-styles>".encode()
+    ready = with_member(makers_workbook(), "styles.xml", lambda data: data.replace(b"</office:document-styles>", page))
+    for changes, name in (
+        ({"landscape": True}, LANDSCAPE_PAGE),
+        ({"column_widths": [10] * 9}, UPRIGHT_PAGE),
+        ({}, UPRIGHT_PAGE),
+    ):
+        drawn = member(grafted(ready, [plan(**changes)])[0])
+        assert re.findall(rb'style:master-page-name="(\w+)"', drawn) == [name.encode()]
 
 
 def test_a_page_begins_where_the_sheet_says():

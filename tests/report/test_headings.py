@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from sheetkit.errors import CellProblem, Harm
 from sheetkit.job.results import compute
 from sheetkit.reading import open_workbook
 from sheetkit.report.builder import FILTERED_FROM, Heading, SheetBuilder
 from sheetkit.report.model import HEADINGS, Look, ReportCell
+from sheetkit.report.problems import problems_sheet
 from sheetkit.report.sheets import result_sheets
 from sheetkit.tables.read import read_inputs
 
@@ -45,6 +47,28 @@ def test_a_heading_stands_where_its_column_stands(sheets):
                 if is_figure is not (heading.look is Look.NUMBER_HEADING):
                     wrong.append((sheet.name, heading.value, cell.value))
     assert wrong == []
+
+
+def test_the_headings_of_the_layers_stand_on_every_printed_page(sheets):
+    """Those of the first panel, which serve all, since all are alike."""
+    [lay_up] = [sheet for sheet in sheets if sheet.key == "lay_up"]
+    rows = [[cell.value for cell in row] for row in lay_up.rows if row and row[0] and row[0].value == "Layer"]
+    if not rows:
+        assert lay_up.repeated_rows is None
+        return
+    first, last = lay_up.repeated_rows
+    assert first == last
+    assert [cell.value for cell in lay_up.rows[first - 1]] == rows[0]
+    assert all(row == rows[0] for row in rows)
+
+
+def test_words_of_findings_are_kept_clear_of_the_words_beside_them():
+    """As cells and as headings; the place and the harm have room of their own."""
+    problem = CellProblem("Stock", "D7", "24 or 26", "one thickness", "type the thinnest reading", Harm.LEFT_OUT)
+    rows = problems_sheet([problem], "Problems").rows
+    headings, record = rows[-2:]
+    assert [cell.look is Look.BESIDE_WORDS for cell in record] == [False, False, True, True, True]
+    assert [cell.number_format for cell in headings] == ["General", "General", *['"  "@'] * 3]
 
 
 def test_the_headings_of_the_passes_stand_on_every_printed_page(sheets):
