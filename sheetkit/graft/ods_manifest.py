@@ -71,8 +71,14 @@ def members_to_remove(
     if not drawn:
         return frozenset()
     elsewhere = cut(content.markup.text, replaced) + common_styles
-    mentioned = {match[1].rstrip(b"/") for match in _ATTRIBUTE_VALUE.finditer(elsewhere)}
-    unused = {fold(link) for link in drawn if escape(link).encode("utf-8") not in mentioned}
+    written = {link: escape(link).encode("utf-8") for link in drawn}
+    # Looking for each link is quick; looking at every attribute of a large workbook is not.
+    mentioned = (
+        {match[1].rstrip(b"/") for match in _ATTRIBUTE_VALUE.finditer(elsewhere)}
+        if any(link in elsewhere for link in written.values())
+        else frozenset[bytes]()
+    )
+    unused = {fold(link) for link in drawn if written[link] not in mentioned}
     return frozenset(name for name in names if fold(name) in unused or any(_parents(fold(name), unused)))
 
 

@@ -13,6 +13,7 @@ from typing import Final, Self
 from xml.parsers import expat
 
 from sheetkit.errors import DamagedWorkbook
+from sheetkit.graft.ods_rows import Piece, rows_without
 from sheetkit.reading.safe_xml import MAX_DEPTH
 
 _TAG = re.compile(rb"""<(?:[^"'>]|"[^"]*"|'[^']*')*>""")
@@ -128,15 +129,28 @@ def read_markup(
         DamagedWorkbook: not well-formed, with a document type, or in an encoding that does not come back as it was
     """
     text, encoding = _as_utf8(data, where)
-    scanner = _Scanner(text, keep, watch, plain_doctype)
     try:
-        scanner.run()
+        scanner = _scanned(text, keep, watch, plain_doctype)
     except (expat.ExpatError, _Refused) as error:
         found = str(error) if isinstance(error, _Refused) else f"XML that is not well-formed ({error})"
         raise _damaged(where, found) from error
     if scanner.root is None:
         raise _damaged(where, "no XML")
     return Markup(text, encoding, scanner.root, scanner.watched)
+
+
+def _scanned(text: bytes, keep: Callable[[Path], bool], watch: frozenset[str], plain_doctype: bool) -> "_Scanner":
+    """One pass without the rows that need not be looked at; over all where leaving them out breaks the nesting."""
+    rows = rows_without(text, {name.rpartition(" ")[2] for name in watch})
+    for passed_over in (rows, []) if rows else ([],):
+        scanner = _Scanner(text, keep, watch, plain_doctype)
+        try:
+            scanner.run(passed_over)
+            break
+        except expat.ExpatError:
+            if not passed_over:
+                raise
+    return scanner
 
 
 class _Refused(Exception):
@@ -158,15 +172,25 @@ class _Scanner:
         self._scopes: list[ChainMap[str, str]] = [ChainMap({"xml": "http://www.w3.org/XML/1998/namespace"})]
         self._declared: dict[str, str] = {}
         self._parser = expat.ParserCreate("utf-8", " ")
+        self._passed = 0
 
-    def run(self) -> None:
+    def run(self, passed_over: Sequence[Piece]) -> None:
         parser = self._parser
         parser.StartDoctypeDeclHandler = self._doctype
         parser.StartNamespaceDeclHandler = self._namespace
         parser.ordered_attributes = True
         parser.StartElementHandler = self._start
         parser.EndElementHandler = self._end
-        parser.Parse(self._text, True)
+        whole, at = memoryview(self._text), 0
+        for start, end in passed_over:
+            parser.Parse(whole[at:start], False)
+            self._passed, at = self._passed + end - start, end
+        parser.Parse(whole[at:], True)
+
+    @property
+    def _at(self) -> int:
+        """Offset of what the parser is at."""
+        return self._passed + self._parser.CurrentByteIndex
 
     def _doctype(self, _name: str, _system: str | None, _public: str | None, has_subset: int) -> None:
         if has_subset or not self._plain_doctype:
@@ -189,7 +213,7 @@ class _Scanner:
         kept = not self._open or (parent is not None and self._open[-1][2] and self._wanted(name))
         node = None
         if kept or name in self._watch:
-            start = self._parser.CurrentByteIndex
+            start = self._at
             match = _TAG.match(self._text, start)
             named = dict(zip(attributes[::2], attributes[1::2], strict=True))
             node = Node(name, named, start, match.end() if match else start, scope)
@@ -216,7 +240,7 @@ class _Scanner:
         if self._text[node.tag_end - 2 : node.tag_end] == b"/>":
             node.content_end = node.end = node.tag_end
         else:
-            node.content_end = self._parser.CurrentByteIndex
+            node.content_end = self._at
             node.end = self._text.index(b">", node.content_end) + 1
 
 

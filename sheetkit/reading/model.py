@@ -40,7 +40,7 @@ class Kind(StrEnum):
 CellValue = float | str | bool | datetime | timedelta | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Cell:
     """One cell that holds something.
 

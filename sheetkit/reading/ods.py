@@ -21,8 +21,11 @@ def read_ods(package: Package, path: Path) -> Workbook:
     Raises:
         DamagedWorkbook: a part is broken
     """
-    content = ContentPart(_common_styles(package), Effort(package.where))
-    package.stream(package.main_part, content)
+    content = _read_content(package, pass_over_ours=True)
+    if content.own_words - {sheet.name for sheet in content.sheets if sheet.name.lower() in content.marks}:
+        # A sheet with our words but without our mark is the maker's, such as a copy of one of ours.
+        content.forget()
+        content = _read_content(package, pass_over_ours=False)
     workbook = Workbook(path, package.format, content.sheets, day_zero_1904=content.day_zero.year == 1904)
     ours = set()
     for index, sheet in enumerate(workbook.sheets):
@@ -38,6 +41,12 @@ def read_ods(package: Package, path: Path) -> Workbook:
     workbook.problems += [problem for problem in content.problems if problem.sheet not in ours]
     content.forget()
     return workbook
+
+
+def _read_content(package: Package, *, pass_over_ours: bool) -> ContentPart:
+    content = ContentPart(_common_styles(package), Effort(package.where), pass_over_ours=pass_over_ours)
+    package.stream(package.main_part, content)
+    return content
 
 
 def _common_styles(package: Package) -> Styles:

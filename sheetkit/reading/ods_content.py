@@ -62,9 +62,11 @@ class ContentPart(Target):
     Args:
         styles: the styles of styles.xml; those of content.xml are added
         effort: what reading the workbook has cost so far
+        pass_over_ours: leave out what follows in a sheet whose first rows say that it was written by us; whether it
+            carries our mark as well, and so is ours, shows only behind all sheets
     """
 
-    def __init__(self, styles: Styles, effort: Effort) -> None:
+    def __init__(self, styles: Styles, effort: Effort, *, pass_over_ours: bool = False) -> None:
         super().__init__()
         self.sheets: list[Sheet] = []
         self.problems: list[CellProblem] = []
@@ -76,7 +78,8 @@ class ContentPart(Target):
         self._sheet: Sheet | None = None
         self._position = -1
         self._body_depth = self._cell_depth = -9
-        self._full = False
+        self._full = self._left_out = False
+        self._pass_over_ours = pass_over_ours
         # Rows and cells may stand where no table is; they are passed over.
         self._row, self._column, self._row_count, self._row_style = 0, 0, 1, ""
         self._column_ends: list[int] = []
@@ -142,7 +145,7 @@ class ContentPart(Target):
         self._row = self._column = 0
         self._column_ends = []
         self._column_styles = []
-        self._full = False
+        self._full = self._left_out = False
 
     def _leave_table_out(self, _: Attributes) -> None:
         """A scenario is a set of values to try, not a sheet."""
@@ -172,7 +175,7 @@ class ContentPart(Target):
         self._row_style = attributes.get(_DEFAULT_STYLE, "")
         self._row_cells = []
         self._column = 0
-        if self._full and self._row > OWN_ROWS:
+        if (self._full or self._left_out) and self._row > OWN_ROWS:
             self.skip()
 
     def _end_row(self) -> None:
@@ -182,6 +185,7 @@ class ContentPart(Target):
         if self._row_cells:
             if is_own_text(self._row_cells[0][1]):
                 self.own_words.add(self._sheet.name)
+                self._left_out = self._pass_over_ours
             width = sum(min(repeats, MAX_RUN_COLUMNS) for repeats, _ in self._row_cells)
             kept = min(rows, MAX_RUN_ROWS, max(1, MAX_RUN_CELLS // width))
             self._keep(range(self._row, self._row + kept))

@@ -32,7 +32,7 @@ _DATE: Final = "yyyy-mm-dd"
 _ELAPSED: Final = "[hh]:mm:ss"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class CellText:
     """The texts inside a cell element.
 

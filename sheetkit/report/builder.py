@@ -53,7 +53,7 @@ class Heading:
     look: Look = Look.TEXT
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Figure:
     """A figure with the formula that gives it; it takes the number format of its column.
 

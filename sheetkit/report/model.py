@@ -53,7 +53,7 @@ class Link:
     cell: str = "A1"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class ReportCell:
     """One cell of a result sheet.
 

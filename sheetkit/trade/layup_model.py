@@ -27,7 +27,7 @@ class Turn(StrEnum):
 TURNS = tuple(Turn)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Corners:
     """Thickness at four corners and the middle.
 
@@ -69,7 +69,7 @@ class Corners:
         return Corners(a, b, c, d, self.middle_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class MeasuredSlice:
     """A slice that was sawn, measured, and found usable.
 

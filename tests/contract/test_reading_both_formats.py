@@ -301,6 +301,18 @@ def test_a_marked_sheet_that_does_not_say_it_is_ours_is_read_like_any_other(book
     assert [found.value for found in workbook.sheets[0].cells.values()] == ["Cost", text]
 
 
+def test_a_copy_of_our_sheet_is_the_makers_and_read_whole(book):
+    for sheet in ("Cost", "Cost in spring"):
+        book.put(sheet, "A2", OWN_WORDS)
+        book.put(sheet, "A9", "Glue")
+        book.put(sheet, "B9", 4.1)
+    book.names = {"sheetkit_result_cost": "=Cost!$A$1"}
+    ours, copy = book.read().sheets
+    assert (ours.result_key, ours.cells) == ("cost", {})
+    assert copy.result_key is None
+    assert {found.address: found.value for found in copy.cells.values()} == {"A2": OWN_WORDS, "A9": "Glue", "B9": 4.1}
+
+
 def test_our_sheet_is_known_although_no_further_cell_can_be_kept(book, monkeypatch):
     monkeypatch.setattr("sheetkit.reading.limits.MAX_CELLS", 2)
     for row in (1, 2, 3):
