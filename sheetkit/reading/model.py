@@ -42,7 +42,7 @@ CellValue = float | str | bool | datetime | timedelta | None
 
 @dataclass(slots=True)
 class Cell:
-    """One cell that holds something.
+    """One cell that holds something; not to be changed once read.
 
     Attributes:
         row: 1 for the first row

@@ -251,22 +251,37 @@ def _cells(headings: Sequence[Heading], records: Sequence[Sequence[Value]]) -> l
     if isinstance(records, Records) and records.cells is not None:
         return records.cells
     cells: list[Cells] = [[_heading(heading, column, records) for column, heading in enumerate(headings)]]
-    cells += [[_cell(value, heading) for value, heading in zip(record, headings, strict=True)] for record in records]
+    makers = [_CellsBelow(heading).of for heading in headings]
+    cells += [[of(value) for of, value in zip(makers, record, strict=True)] for record in records]
     if isinstance(records, Records):
         records.cells = cells
         records[:] = [()] * len(records)
     return cells
 
 
-def _cell(value: Value, heading: Heading) -> ReportCell | None:
-    if value.__class__ is float:
-        return ReportCell(value, heading.look, heading.number_format)
-    if value is None:
-        return ReportCell(None, heading.look)
-    if isinstance(value, Figure):
-        return value.cell(heading)
-    if not isinstance(value, ReportCell):
-        return ReportCell(value, heading.look, heading.number_format)
-    if value.look is Look.QUIET and isinstance(value.value, str) and heading.number_format != "General":
-        return replace(value, look=Look.NO_NUMBER, number_format=_text_format(heading))
-    return value
+class _CellsBelow:
+    """The cells below a heading; those that are alike are one, since much repeats in a large table."""
+
+    def __init__(self, heading: Heading) -> None:
+        self._heading, self._look, self._format = heading, heading.look, heading.number_format
+        self._empty = ReportCell(None, heading.look)
+        self._known: dict[str | float, ReportCell] = {}
+
+    def of(self, value: Value) -> ReportCell | None:
+        """The cell of a value."""
+        if value is None:
+            return self._empty
+        kind = value.__class__
+        if kind is float or kind is str:
+            # A dictionary takes 0.0 and -0.0 for one, and finds no NaN.
+            known = self._known.get(value)  # type: ignore[arg-type]
+            if known is None or not value:
+                known = self._known[value] = ReportCell(value, self._look, self._format)  # type: ignore[index,arg-type]
+            return known
+        if isinstance(value, Figure):
+            return value.cell(self._heading)
+        if not isinstance(value, ReportCell):
+            return ReportCell(value, self._look, self._format)
+        if value.look is Look.QUIET and isinstance(value.value, str) and self._format != "General":
+            return replace(value, look=Look.NO_NUMBER, number_format=_text_format(self._heading))
+        return value

@@ -55,7 +55,7 @@ class Link:
 
 @dataclass(slots=True)
 class ReportCell:
-    """One cell of a result sheet.
+    """One cell of a result sheet; not to be changed once made, since it may stand in many places.
 
     Attributes:
         value: what is shown; with a formula, its result as the engine computed it
