@@ -22,6 +22,7 @@ from sheetkit.job.measured import SawnSlice, sawn_slices
 from sheetkit.job.needs import Need, RoughSize, layers_of_slice, needs_of, rough_sizes, share_out
 from sheetkit.job.pieces import Pieces, pieces_of
 from sheetkit.job.planning import WorkPlan, settings_of, work_plan
+from sheetkit.job.pools import hand_out, pass_on_surplus, pools_of
 from sheetkit.job.process import Run, runs
 from sheetkit.job.shapes import Form, forms
 from sheetkit.job.spares import decide_spares
@@ -109,8 +110,10 @@ def compute(inputs: Inputs) -> Results:
     }
     share_out([(item.slice, item.need) for item in checks if item.serves and item.need], needs, layers)
     settings = settings_of(needs, learned, inputs)
-    decide_spares(needs, settings, checks, learned, inputs)
-    plan = work_plan(needs, states, layers, settings, learned, inputs)
+    pools = pools_of(needs, layers, inputs)
+    decide_spares(pools, settings, checks, learned, inputs)
+    pass_on_surplus(needs, layers)
+    plan = hand_out(work_plan(needs, states, layers, settings, learned, inputs), pools)
     laying = lay_panels(panels, needs, inputs)
     stacks = [as_laid(stack, laying) for stack in stack_outlooks(panels, needs, settings, learned, inputs)]
     glue_lines = glue_lines_of(panels, needs, laying, gauge, inputs)
