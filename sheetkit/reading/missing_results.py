@@ -9,7 +9,6 @@ import math
 import re
 import threading
 import time
-import warnings
 from collections.abc import Hashable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -29,6 +28,7 @@ from sheetkit.reading.formula_text import (
     take_apart,
 )
 from sheetkit.reading.model import Cell, Format, Kind, Sheet, Workbook
+from sheetkit.trade.silence import warnings_dropped
 
 MAX_COST: Final = 6_000_000
 """Of all formulas of a workbook, in about a microsecond: counted, so that a busy machine works out the same ones."""
@@ -355,7 +355,7 @@ def _size(area: Area) -> int:
 
 
 _ONE_AT_A_TIME: Final = threading.Lock()
-"""Warnings and loggers are set for the whole process: two threads would put back each other's setting."""
+"""A logger's level is set for the whole process: two threads would put back each other's setting."""
 
 
 @contextmanager
@@ -366,8 +366,7 @@ def _quiet() -> Iterator[None]:
         level = logger.level
         logger.setLevel(logging.CRITICAL + 1)
         try:
-            with warnings.catch_warnings(), np.errstate(all="ignore"):
-                warnings.simplefilter("ignore")
+            with warnings_dropped(), np.errstate(all="ignore"):
                 yield
         finally:
             logger.setLevel(level)

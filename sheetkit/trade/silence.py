@@ -1,13 +1,14 @@
-"""Keeps what a C library prints past Python out of the program's own output."""
+"""Keeps what libraries print or remark past us out of the program's own output."""
 
 import ctypes
 import os
 import sys
 import threading
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from functools import cache
-from typing import Final
+from typing import Any, Final, cast
 
 _STREAMS: Final = ("stdout", "__stdoutp")
 """Names under which C libraries hold the stream that printf writes to: that of Linux, that of macOS."""
@@ -104,3 +105,37 @@ def _descriptor_led_away() -> Iterator[None]:
         os.dup2(kept, 1)
         os.close(kept)
         os.close(nowhere)
+
+
+class _OfThisThread:
+    """Matches every warning of the thread that made it, until it is over; stands where a filter has a pattern."""
+
+    def __init__(self) -> None:
+        self._thread = threading.get_ident()
+        self.over = False
+
+    def match(self, _text: str) -> bool:
+        """Whether the filter holds, as a pattern says it."""
+        return not self.over and threading.get_ident() == self._thread
+
+
+@contextmanager
+def warnings_dropped() -> Iterator[None]:
+    """While a thread is in here, the warnings of that thread lead nowhere, whatever is to become of warnings elsewhere.
+
+    `warnings.catch_warnings` would drop those of all threads, and two threads would put back each other's filters. A
+    filter of one's own that holds for one thread alone does neither; a copy of it that another thread has taken and
+    puts back later holds for nobody.
+
+    Source: Python's library reference, The Warnings Filter; that a filter's pattern is asked by its method match:
+    CPython's own source, from 3.11 to 3.13 (from memory).
+    """
+    pattern = _OfThisThread()
+    mine: Any = ("ignore", pattern, Warning, None, 0)
+    cast("list[Any]", warnings.filters).insert(0, mine)
+    try:
+        yield
+    finally:
+        pattern.over = True
+        with suppress(ValueError):
+            cast("list[Any]", warnings.filters).remove(mine)

@@ -148,3 +148,43 @@ def test_what_other_threads_print_meanwhile_is_not_lost(eight):
     )
     lines = done.stdout.splitlines()
     assert lines.count("printing") == int(lines[-1]) > 100
+
+
+WARNING = """
+import sys, threading, time, warnings
+import sheetkit, sheetkit.reading.missing_results as formulas
+done, given, worked_out = threading.Event(), 0, formulas._Engine.solve
+def go_on():
+    global given
+    while not done.is_set():
+        warnings.warn(f"number {given}")
+        given += 1
+        time.sleep(0.0005)
+warner = threading.Thread(target=go_on)
+def solve(self, key):
+    if not warner.is_alive():
+        warner.start()
+        while given < 100:
+            time.sleep(0.001)
+    return worked_out(self, key)
+formulas._Engine.solve = solve
+try:
+    sheetkit.refresh(sys.argv[1])
+finally:
+    done.set()
+    warner.join()
+print(given)
+"""
+
+
+def test_what_other_threads_warn_of_meanwhile_is_not_lost(eight):
+    """Warnings begin while a formula is worked out, and go on until the refresh is over."""
+    done = subprocess.run(
+        [sys.executable, "-c", WARNING, str(eight[0])],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        cwd=ROOT,
+    )
+    assert done.stderr.count("UserWarning: number ") == int(done.stdout) >= 100

@@ -1,10 +1,14 @@
-"""What C code prints is dropped while a solver runs, and nothing that Python prints is."""
+"""What C code prints is dropped while a solver runs, and nothing that Python prints is; so are a thread's warnings."""
 
 import subprocess
 import sys
+import threading
+import warnings
 from pathlib import Path
 
 import pytest
+
+from sheetkit.trade.silence import warnings_dropped
 
 ROOT = Path(__file__).parents[2]
 EIGHT_THREADS = """
@@ -72,3 +76,69 @@ def test_the_stream_is_put_back_after_a_failure():
         [sys.executable, "-c", NESTED], capture_output=True, text=True, timeout=60, check=True, cwd=ROOT
     )
     assert (done.stdout, done.stderr) == ("kept\n", "")
+
+
+def elsewhere(work):
+    """Run it in another thread, and give what it raised."""
+    raised = []
+
+    def run():
+        try:
+            work()
+        except Warning as warning:
+            raised.append(str(warning))
+
+    thread = threading.Thread(target=run)
+    thread.start()
+    thread.join()
+    return raised
+
+
+def test_warnings_are_dropped_in_this_thread_and_nowhere_else():
+    before = list(warnings.filters)
+    with warnings_dropped():
+        warnings.warn("here", stacklevel=1)
+        assert elsewhere(lambda: warnings.warn("there", stacklevel=1)) == ["there"]
+    assert warnings.filters == before
+    with pytest.raises(UserWarning, match=r"^afterwards$"):
+        warnings.warn("afterwards", stacklevel=1)
+
+
+def test_a_warning_that_was_dropped_is_not_taken_for_one_already_shown():
+    def warn():
+        warnings.warn("again", stacklevel=1)
+
+    with warnings.catch_warnings(record=True) as shown:
+        warnings.simplefilter("default")
+        with warnings_dropped():
+            warn()
+        warn()
+    assert [str(each.message) for each in shown] == ["again"]
+
+
+def test_another_thread_may_put_filters_back_meanwhile():
+    """It takes a copy of the filters, ours among them, and puts it back when ours is over: it holds for nobody."""
+    inside, leave = threading.Event(), threading.Event()
+
+    def hold():
+        with warnings.catch_warnings():
+            inside.set()
+            leave.wait()
+
+    other = threading.Thread(target=hold)
+    before = list(warnings.filters)
+    with warnings_dropped():
+        other.start()
+        inside.wait()
+    leave.set()
+    other.join()
+    with pytest.raises(UserWarning, match=r"^afterwards$"):
+        warnings.warn("afterwards", stacklevel=1)
+    warnings.filters[:] = before
+
+
+def test_a_failure_ends_it():
+    with pytest.raises(ArithmeticError), warnings_dropped():
+        raise ArithmeticError
+    with pytest.raises(UserWarning, match=r"^afterwards$"):
+        warnings.warn("afterwards", stacklevel=1)
