@@ -21,7 +21,8 @@ from sheetkit.graft.xlsx_charts import native_chart
 from sheetkit.graft.xlsx_formats import Formats
 from sheetkit.graft.xlsx_markup import attribute
 from sheetkit.graft.xlsx_values import cell_text, plain_text
-from sheetkit.report.model import Area, ReportCell, ReportSheet, Table
+from sheetkit.report.model import HEADINGS, Area, ReportCell, ReportSheet, Table
+from sheetkit.report.room import broken
 
 AUTHOR: Final = "sheetkit"
 
@@ -310,6 +311,8 @@ def _needed_by(sheet: ReportSheet, column: int, cell: ReportCell) -> float:
     widths: Sequence[float] = sheet.column_widths
     if column + cell.columns > len(widths):
         widths = [*widths, *[_DEFAULT_WIDTH] * (column + cell.columns)]
+    if cell.look in HEADINGS and cell.columns == 1:
+        return _line_height(style.size_pt, len(broken(cell.value, widths[column])))
     room = sum(widths[column : column + cell.columns]) * 11 / style.size_pt * (0.95 if style.bold else 1.05)
     return _line_height(style.size_pt, sum(_lines(line, room) for line in cell.value.split("\n")))
 

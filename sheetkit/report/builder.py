@@ -97,6 +97,7 @@ class SheetBuilder:
     def __init__(self, key: str, name: str, title: str, widths: Sequence[float], *, landscape: bool = False) -> None:
         self.sheet = ReportSheet(key=key, name=name, rows=[], column_widths=list(widths), landscape=landscape)
         self._full = len(widths)
+        self._headed: list[list[tuple[str, float]]] = []
         self.line(title, Look.TITLE)
         self.line(WRITTEN_BY, Look.QUIET)
         self.line(FRESH, Look.TEXT)
@@ -195,11 +196,19 @@ class SheetBuilder:
         return next(name for name in candidates if name.casefold() not in taken)
 
     def _make_room(self, headings: Sequence[Heading]) -> None:
-        """Widen columns whose headings would touch those beside them."""
+        """Widen columns whose headings would touch those beside them, until all headings of the sheet have room.
+
+        A column that is widened for one table may be left a little too narrow for a heading that was broken before.
+        """
+        self._headed.append([(h.text, GAP_DIGITS if h.number_format.endswith(GAP) else 0.0) for h in headings])
+        before: list[float] = []
         rooms = list(self.sheet.column_widths)
-        for column, (heading, room) in enumerate(zip(headings, rooms, strict=False)):
-            rooms[column] = room_for(heading.text, room, GAP_DIGITS if heading.number_format.endswith(GAP) else 0.0)
-        self.sheet.column_widths = [round(room, 1) for room in rooms]
+        while rooms != before:
+            before = list(rooms)
+            for texts in self._headed:
+                for column, (text, behind) in enumerate(texts[: len(rooms)]):
+                    rooms[column] = max(rooms[column], ceil(room_for(text, rooms[column], behind) * 10.0 - 1e-6) / 10.0)
+        self.sheet.column_widths = rooms
 
     def _heading_height(self, headings: Sequence[Heading]) -> float:
         """Height of a row of headings [pt]."""

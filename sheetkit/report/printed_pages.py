@@ -38,7 +38,8 @@ def settle_pages(sheet: ReportSheet) -> None:
     used = 0.0
     for row in range(1, min(len(sheet.rows), sheet.printed_rows or len(sheet.rows)) + 1):
         repeated = _repeated(sheet, heights, row)
-        needed = heights[row - 1] if _inside(sheet.rows, row) else _needed(sheet, heights, row, page - repeated)
+        inside = _inside(sheet.rows, row)
+        needed = heights[row - 1] if inside else _needed(sheet, heights, row, page - repeated, page - used)
         if row in starts or (used + needed > page and _has_content(sheet.rows, row)):
             starts.add(row)
             used = repeated
@@ -65,8 +66,16 @@ def _repeated(sheet: ReportSheet, heights: Sequence[float], row: int) -> float:
     return sum(heights[first - 1 : last]) if row > last else 0.0
 
 
-def _needed(sheet: ReportSheet, heights: Sequence[float], row: int, page: float) -> float:
-    """Height of what must stand on one page with the first row of a block."""
+def _needed(sheet: ReportSheet, heights: Sequence[float], row: int, page: float, left: float) -> float:
+    """Height of what must stand on one page with the first row of a block.
+
+    Args:
+        sheet: the sheet
+        heights: of its rows [pt]
+        row: the first of the block
+        page: room on an empty page [pt]
+        left: room on the page so far [pt]
+    """
     last = row
     while last < len(sheet.rows) and _has_content(sheet.rows, last + 1):
         last += 1
@@ -76,9 +85,14 @@ def _needed(sheet: ReportSheet, heights: Sequence[float], row: int, page: float)
         top = min(chart.row for chart in charts)
         tallest = max(chart.height_mm for chart in charts if chart.row == top) * MM_PT
         whole = max(whole, sum(heights[row - 1 : top - 1]) + tallest)
-    elif whole > WHOLE_SHARE * page:
+    elif whole > WHOLE_SHARE * page and not _leaves_few(heights[row - 1 : last], left):
         whole = sum(heights[row - 1 : _last_kept(sheet.rows, row, last)])
     return whole if whole <= page else heights[row - 1]
+
+
+def _leaves_few(block: Sequence[float], left: float) -> bool:
+    """Whether a block would end with fewer than the records that stay together on a page of their own."""
+    return sum(block) > left >= sum(block[: 1 - KEPT_RECORDS])
 
 
 def _last_kept(rows: Sequence[Sequence[ReportCell | None]], first: int, last: int) -> int:

@@ -751,3 +751,14 @@ def test_a_page_begins_where_the_sheet_says():
     after, _ = grafted(makers(), [ReportSheet("note", "Note", rows, [20], page_starts=[4, 7])])
     breaks = loaded(after)["Note"].row_breaks.brk
     assert [(one.id, one.man) for one in breaks] == [(3, True), (6, True)]
+
+
+def test_a_row_of_headings_is_as_high_as_the_lines_that_its_type_needs():
+    """Standard error (in) takes 15.8 digits of heavy type: two lines of 13 points in 12 digits, one in 18.
+
+    A row is a whole number of pixels high, of 0.75 points each.
+    """
+    for width, height in ((12, 27.75), (18, None)):
+        rows = [[ReportCell("Standard error (in)", Look.NUMBER_HEADING)], [ReportCell(0.0002)]]
+        after, _ = grafted(makers(), [ReportSheet("note", "Note", rows, [width])])
+        assert loaded(after)["Note"].row_dimensions[1].height == height

@@ -108,3 +108,16 @@ def test_large_rows_count_as_high_as_they_are(sheet):
     sheet.table((Heading("Slice", look=Look.LARGE, note="a"), HEADINGS[1]), records(30))
     settle_pages(sheet.sheet)
     assert [first_words(sheet, row) for row in sheet.sheet.page_starts] == ["C1-18"]
+
+
+def test_one_or_two_records_are_not_left_for_a_page_of_their_own(sheet):
+    """Board C1 takes 5 x 15 + 28 + 14 x 15 = 313 pt; blank, title and headings 58 more; the rest has room for 7."""
+    section(sheet, "Board C1", 14)
+    section(sheet, "Board H1", 9)
+    settle_pages(sheet.sheet)
+    assert [first_words(sheet, row) for row in sheet.sheet.page_starts] == ["Board H1"]
+    longer = SheetBuilder("plan", "Plan", "Plan", (20, 20), landscape=True)
+    section(longer, "Board C1", 14)
+    section(longer, "Board H1", 10)
+    settle_pages(longer.sheet)
+    assert [first_words(longer, row) for row in longer.sheet.page_starts] == ["C1-8"]

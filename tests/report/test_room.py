@@ -76,3 +76,13 @@ def test_headings_of_a_table_do_not_touch():
             assert digits_wide(str(left.value)) + 1.0 < width
     assert widths[1] == 8
     assert widths[3] == 30
+
+
+def test_a_column_widened_for_one_table_has_room_for_the_headings_of_all():
+    """Share of a panel, 13.9 digits, is broken in 12; the second table widens the column to 13.8, just too little."""
+    sheet = SheetBuilder("one", "One", "One", (12, 12))
+    sheet.table((Heading("To start", "0", "a"), Heading("Share of a panel", "0%", "b")), [[1, 0.5]])
+    assert sheet.sheet.column_widths == [12, 12]
+    sheet.table((Heading("Wood", "0.00", "a"), Heading("At the saw beside", "0.00", "b")), [[1.0, 2.0]])
+    sheet.table((Heading("Wood", "0.00", "a"), Heading("Per board foot", "0.00", "b")), [[1.0, 2.0]])
+    assert sheet.sheet.column_widths[1] > digits_wide("Share of a panel") + CLEAR
