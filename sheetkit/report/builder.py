@@ -199,7 +199,10 @@ class SheetBuilder:
         """Widen columns whose headings would touch those beside them, until all headings of the sheet have room.
 
         A column that is widened for one table may be left a little too narrow for a heading that was broken before.
+        What is not printed takes the columns as they are.
         """
+        if self.sheet.printed_rows is not None:
+            return
         self._headed.append([(h.text, GAP_DIGITS if h.number_format.endswith(GAP) else 0.0) for h in headings])
         before: list[float] = []
         rooms = list(self.sheet.column_widths)
@@ -233,8 +236,7 @@ def _heading(heading: Heading, column: int, records: Sequence[Sequence[Value]]) 
     if heading.number_format == "General":
         first = next((record[column] for record in records if record[column] is not None), None)
         value = first.value if isinstance(first, ReportCell | Figure) else first
-        words = value is None or isinstance(value, str)
-        look = Look.HEADING if words and getattr(first, "look", None) is not Look.NO_NUMBER else look
+        look = Look.HEADING if value is None or isinstance(value, str) else look
     return ReportCell(heading.text, look, _text_format(heading), note=heading.note)
 
 

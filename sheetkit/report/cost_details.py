@@ -286,9 +286,7 @@ def prices(page: Page) -> None:
         page.cell_is(field, row, 2)
         tab = inputs.sheets.get(owner, owner)
         where = ReportCell(tab, link=Link(tab, place.cell(field))) if place is not None else ReportCell(tab, Look.QUIET)
-        cell = ReportCell("not given", Look.NO_NUMBER, f"@{GAP}")
-        if shown is not None:
-            cell = page.live(shown, source, number_format=f"{number_format}{GAP}")
+        cell = page.live(shown, source, number_format=f"{number_format}{GAP}", lacking="not given")
         records.append([names[f"{owner}.{field}"], cell, unit if shown is not None else None, where])
     if inputs.job.margin_pct is not None:
         mark_up = mark_up_of_margin(inputs.job.margin_pct / 100.0)
@@ -299,7 +297,7 @@ def prices(page: Page) -> None:
         records.append(_start_date(page, inputs.job.start, names["Job.start"]))
     headings = (
         Heading("Setting", note="As named on its sheet."),
-        Heading("Value", note="As it was read. Change it on its sheet: the figures above follow at once."),
+        Heading("Value", MONEY, "As it was read. Change it on its sheet: the figures above follow at once."),
         Heading("Unit", note="Of the value as shown here."),
         Heading("On sheet", note="Where it stands. Click to go there."),
     )

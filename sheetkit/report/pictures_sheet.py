@@ -16,6 +16,10 @@ TALLEST_ROW_MM = 144.0
 """A row may be 409 points high."""
 
 GAP_MM = 3.0
+LINE_MM = 5.3
+"""Height of a line of words where it is most."""
+PAGE_MM = 237.0
+"""Height of an upright page where it is least: Letter paper in .ods, between margins, header and footer."""
 
 
 def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet:
@@ -47,7 +51,13 @@ def pictures_sheet(results: Results, measure: Measure, name: str) -> ReportSheet
         views = ", ".join(item.name for item in found if item.group == group)
         sheet.line(f"{group}: {views}", link=Link(name, f"A{first}"))
     sheet.blank()
+    used = sheet.next_row * LINE_MM
     for item in found:
+        needed = item.drawing.height_mm + GAP_MM
+        if used + needed > PAGE_MM:
+            sheet.sheet.page_starts.append(sheet.next_row)
+            used = 0.0
+        used += needed
         _place(sheet, item)
     return sheet.sheet
 
@@ -65,7 +75,7 @@ def _rows_needed(item: Named) -> int:
 
 
 def _place(sheet: SheetBuilder, item: Named) -> None:
-    """Hang a picture on a row of its own, as high as the picture, so that no page ends within it."""
+    """Hang a picture on rows of its own, together as high as the picture, that stand on one page."""
     drawing, row, rows = item.drawing, sheet.next_row, _rows_needed(item)
     sheet.sheet.pictures.append(Picture(drawing.png, drawing.description, row, 1, drawing.width_mm, drawing.height_mm))
     for number in range(rows):

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 
 CLEAR = 0.9
 """Least room between a heading and its neighbour, in digits."""
-NARROWEST = 0.92
-"""Width of the narrowest usual type of headings as a share of the one counted here."""
+NARROWEST, PADDING = 0.92, 0.2
+"""Width of the narrowest usual type of headings as a share of the one counted here; what some programs give a column
+besides, in digits."""
 _DIGIT = 556
 _BY_WIDTH: Mapping[int, str] = {
     278: " ,./:;ijlI",
@@ -63,6 +64,6 @@ def room_for(text: str, room: float, behind: float = 0.0) -> float:
         behind: room kept behind the heading, in digits
     """
     whole = digits_wide(text) + behind + CLEAR
-    if behind or digits_wide(text) * NARROWEST <= room:
+    if behind or digits_wide(text) * NARROWEST <= room + PADDING:
         return max(room, whole)
     return max([room, *(digits_wide(line) + CLEAR for line in broken(text, room))])

@@ -1,5 +1,7 @@
 """The sheets Pieces and Pictures as plain values: what stands where, and that no picture lies on another."""
 
+from itertools import pairwise
+
 import pytest
 from PIL import Image
 
@@ -55,6 +57,20 @@ def test_every_picture_lies_within_rows_of_its_own_and_within_the_columns(job):
         assert "layers" in picture.description
     # edge, two handles with four views and their blanks, four views of the bowl
     assert len(sheet.pictures) == 1 + 2 * 5 + 4
+
+
+def test_no_page_ends_within_a_picture(job):
+    """A page begins where the next picture would not fit on 237 mm, of Letter less margins, header and footer."""
+    sheet = pictures_sheet(job[1], Measure("mm"), "Pictures")
+    starts, pages = set(sheet.page_starts), [[]]
+    assert starts <= {picture.row for picture in sheet.pictures}
+    for picture in sheet.pictures:
+        if picture.row in starts:
+            pages.append([])
+        pages[-1].append(picture.height_mm + 3.0)
+    assert len(pages) > 4
+    assert all(sum(page) <= 237.0 for page in pages)
+    assert all(sum(page) + following[0] > 237.0 for page, following in pairwise(pages[1:]))
 
 
 def test_each_group_of_pictures_has_a_link_to_its_first(job):
