@@ -163,9 +163,7 @@ def test_a_metric_blank_says_what_an_empty_cell_means_in_millimetres_too(tmp_pat
     assert said["mm"]["Altitude"].endswith("Empty: 0 m.")
 
 
-@pytest.mark.parametrize(
-    ("unit", "sides_mm"), [("in", (279.4, 215.9)), ("mm", (297.0, 210.0))], ids=["letter", "a4"]
-)
+@pytest.mark.parametrize(("unit", "sides_mm"), [("in", (279.4, 215.9)), ("mm", (297.0, 210.0))], ids=["letter", "a4"])
 def test_pages_of_ods_are_those_of_the_makers_country(unit, sides_mm, tmp_path):
     """ANSI/ASME Y14.1 size A, known as Letter, 11 in by 8.5 in, and ISO 216 size A4; from memory."""
     write_blank(tmp_path / "blank.ods", unit)
