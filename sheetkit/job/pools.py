@@ -41,16 +41,24 @@ def pass_on_surplus(needs: Sequence[Need], layers: Mapping[tuple[str, str], int]
         needs: filled in place
         layers: layers that a slice gives, by board name and panel name
     """
+    beyond = {need.key: need.have - need.layers - need.spares for need in needs}
     for rich in needs:
-        for item, count in reversed(list(rich.slices)):
-            if rich.have - count < rich.layers + rich.spares:
-                continue
+        alike = [n for n in needs if n.species == rich.species and abs(n.sawn_mm - rich.sawn_mm) < SAME_MM]
+        if not any(beyond[need.key] < 0 for need in alike):
+            continue
+        kept = []
+        for item, count in reversed(rich.slices):
             board = item.board.board if item.board else ""
-            alike = (n for n in needs if n.species == rich.species and abs(n.sawn_mm - rich.sawn_mm) < SAME_MM)
-            poor = next((n for n in alike if n.to_saw and layers.get((board, n.panel), 0)), None)
-            if poor is not None:
-                rich.slices.remove((item, count))
-                poor.slices.append((item, layers[board, poor.panel] * item.row.pressed))
+            lacking = (need for need in alike if beyond[need.key] < 0 and layers.get((board, need.panel), 0))
+            poor = next(lacking, None) if beyond[rich.key] >= count else None
+            if poor is None:
+                kept.append((item, count))
+                continue
+            given = layers[board, poor.panel] * item.row.pressed
+            poor.slices.append((item, given))
+            beyond[rich.key] -= count
+            beyond[poor.key] += given
+        rich.slices[:] = reversed(kept)
 
 
 def hand_out(plan: WorkPlan, pools: Sequence[Pool]) -> WorkPlan:
