@@ -6,6 +6,7 @@ from datetime import date
 from itertools import pairwise
 from math import ceil
 
+from sheetkit.report.words import default_in
 from sheetkit.tables import schema
 from sheetkit.tables.columns import Column, Kind
 from sheetkit.tables.schema import (
@@ -164,7 +165,7 @@ def help_of(column: Column, unit: str) -> str:
     if column.choices:
         parts.append("One of: " + ", ".join(column.choices) + ".")
     if column.default is not None:
-        parts.append(f"Empty: {in_both_units(column, unit)}.")
+        parts.append(f"Empty: {default_in(column, in_both_units(column, unit), unit)}.")
     if column.required:
         parts.append("Needed.")
     return " ".join(parts)

@@ -14,15 +14,13 @@ from sheetkit.report.glue_up_water import rest_sentence, water_blocks
 from sheetkit.report.glue_up_wood import figures_used, movement_block
 from sheetkit.report.live import Live, plain
 from sheetkit.report.model import Look, ReportCell, ReportSheet
-from sheetkit.tables.columns import Column, Kind, columns_of
-from sheetkit.tables.headings import DIMENSION
+from sheetkit.report.words import default_in
+from sheetkit.tables.columns import Column, columns_of
 from sheetkit.tables.inputs import Assumption, Inputs
 from sheetkit.tables.settings import Job
 from sheetkit.tables.settings_glue import Gluing as GlueSettings
-from sheetkit.tables.value import default_value, written
 from sheetkit.trade.glue import GlueUpTimes
 from sheetkit.trade.press import CAULS_SPREAD
-from sheetkit.units import find_unit
 
 WIDTHS = (21, 20, 12, 13, 13, 13, 13, 14, 14, 14)
 _PLACE_FIELDS = ("home_c", "home_humidity_pct")
@@ -30,7 +28,6 @@ _GLUE_SETTINGS: Mapping[str, Column] = {
     column.heading: column
     for column in (*columns_of(GlueSettings), *(c for c in columns_of(Job) if c.field in _PLACE_FIELDS))
 }
-_CONVERTED = (Kind.PRESSURE, Kind.FORCE, Kind.TEMPERATURE, Kind.SPREAD)
 PLACES_SHOWN = 8
 """So many pairs of layers are named one by one."""
 
@@ -316,17 +313,6 @@ def _settings(page: _Page) -> None:
     width = len(WIDTHS) - 3
     for item in found:
         sheet.grow(sheet.next_row, item.why, sum(WIDTHS[-width:]))
-        value = _default_text(_GLUE_SETTINGS[item.name], item.value, page.measure.board_unit)
+        value = default_in(_GLUE_SETTINGS[item.name], item.value, page.measure.board_unit)
         cells = [ReportCell(item.name), ReportCell(value), ReportCell(item.sheet)]
         sheet.sheet.rows.append([*cells, ReportCell(item.why, Look.WRAPPED, columns=width)])
-
-
-def _default_text(column: Column, declared: str, unit: str) -> str:
-    """A default in the unit that the job's templates print for it; a length or a time as it is declared."""
-    label = column.unit_inch if unit == "in" else column.unit_metric
-    shown = find_unit(label, DIMENSION[column.kind]) if column.kind in _CONVERTED and label else None
-    value = default_value(column)
-    if shown is None or not isinstance(value, int | float):
-        return declared
-    figures = 2 if column.kind is Kind.TEMPERATURE else 3
-    return written(shown.to_base(float(f"{shown.from_base(float(value)):.{figures}g}")), shown)

@@ -4,8 +4,13 @@ from collections.abc import Sequence
 
 from sheetkit.job.measure import Measure
 from sheetkit.job.wording import counted
+from sheetkit.tables.columns import Column, Kind
+from sheetkit.tables.headings import DIMENSION
+from sheetkit.tables.value import default_value, written
 from sheetkit.trade.offset import OffsetEstimate
+from sheetkit.units import find_unit
 
+_CONVERTED = (Kind.PRESSURE, Kind.FORCE, Kind.TEMPERATURE, Kind.SPREAD)
 NONE_BEFORE = "none before the board is used up"
 """Said in place of the first slice out, where the board cannot give it."""
 
@@ -81,3 +86,20 @@ def in_a_row(names: Sequence[str], places: Sequence[int]) -> str:
 def estimate_name(estimate: OffsetEstimate) -> str:
     """What an offset is the offset of."""
     return with_blade(estimate.species, estimate.blade)
+
+
+def default_in(column: Column, declared: str, unit: str) -> str:
+    """A default in the unit that the job's templates print for it; a length or a time as it is declared.
+
+    Args:
+        column: of the setting
+        declared: its default as the schema has it
+        unit: "in" or "mm"
+    """
+    label = column.unit_inch if unit == "in" else column.unit_metric
+    shown = find_unit(label, DIMENSION[column.kind]) if column.kind in _CONVERTED and label else None
+    value = default_value(column)
+    if shown is None or not isinstance(value, int | float):
+        return declared
+    figures = 2 if column.kind is Kind.TEMPERATURE else 3
+    return written(shown.to_base(float(f"{shown.from_base(float(value)):.{figures}g}")), shown)

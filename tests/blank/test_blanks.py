@@ -163,6 +163,22 @@ def test_a_metric_blank_says_what_an_empty_cell_means_in_millimetres_too(tmp_pat
     assert said["mm"]["Altitude"].endswith("Empty: 0 m.")
 
 
+@pytest.mark.parametrize(
+    ("unit", "meant"),
+    [
+        ("in", {"Glue pressure": "150 psi", "Force of a clamp": "1000 lbf", "Shop temperature": "70 °F"}),
+        ("mm", {"Glue pressure": "1030 kPa", "Force of a clamp": "4450 N", "Shop temperature": "21 °C"}),
+    ],
+)
+def test_what_an_empty_cell_means_is_said_in_the_unit_beside_it(unit, meant, tmp_path):
+    """1034 kPa are 150 psi and 4448 N 1000 lbf (NIST SP 811, appendix B.8), 21 degrees C 70 degrees F, as rounded."""
+    write_blank(tmp_path / "blank.xlsx", unit)
+    rows = {row[0].value: row for row in load_workbook(tmp_path / "blank.xlsx")["Shop"].iter_rows(min_row=3)}
+    for setting, default in meant.items():
+        assert rows[setting][3].value.endswith(f"Empty: {default}.")
+        assert default.endswith(f" {rows[setting][2].value}")
+
+
 @pytest.mark.parametrize(("unit", "sides_mm"), [("in", (279.4, 215.9)), ("mm", (297.0, 210.0))], ids=["letter", "a4"])
 def test_pages_of_ods_are_those_of_the_makers_country(unit, sides_mm, tmp_path):
     """ANSI/ASME Y14.1 size A, known as Letter, 11 in by 8.5 in, and ISO 216 size A4; from memory."""
