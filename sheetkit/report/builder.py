@@ -97,7 +97,7 @@ class SheetBuilder:
     def __init__(self, key: str, name: str, title: str, widths: Sequence[float], *, landscape: bool = False) -> None:
         self.sheet = ReportSheet(key=key, name=name, rows=[], column_widths=list(widths), landscape=landscape)
         self._full = len(widths)
-        self._headed: list[list[tuple[str, float]]] = []
+        self._headed: dict[tuple[tuple[str, float], ...], None] = {}
         self.line(title, Look.TITLE)
         self.line(WRITTEN_BY, Look.QUIET)
         self.line(FRESH, Look.TEXT)
@@ -201,9 +201,10 @@ class SheetBuilder:
         A column that is widened for one table may be left a little too narrow for a heading that was broken before.
         What is not printed takes the columns as they are.
         """
-        if self.sheet.printed_rows is not None:
+        texts = tuple((h.text, GAP_DIGITS if h.number_format.endswith(GAP) else 0.0) for h in headings)
+        if self.sheet.printed_rows is not None or texts in self._headed:
             return
-        self._headed.append([(h.text, GAP_DIGITS if h.number_format.endswith(GAP) else 0.0) for h in headings])
+        self._headed[texts] = None
         before: list[float] = []
         rooms = list(self.sheet.column_widths)
         while rooms != before:

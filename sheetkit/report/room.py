@@ -1,6 +1,7 @@
 """The room that headings take, in widths of a digit of the cells below, so that neighbours stay apart."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 CLEAR = 0.9
 """Least room between a heading and its neighbour, in digits."""
@@ -27,6 +28,7 @@ Liberation Sans Bold share."""
 _WIDTHS = {character: width for width, characters in _BY_WIDTH.items() for character in characters}
 
 
+@lru_cache(maxsize=1024)
 def digits_wide(text: str) -> float:
     """Width of a heading in digits; a character that is not listed counts as a wide letter.
 
