@@ -126,14 +126,14 @@ class LayupOptions:
         resolution_mm: closer than this is not searched for, a tenth of the caliper's division, > 0 [mm]
         keep_order: whether slices of one kind keep the order of sawing within a panel
         best_first: whether the first panel gets the best slices instead of a fair share
-        time_limit_s: longest search for a proof when the resolution is not reached [s]
+        time_limit_s: longest search for a proof when the resolution is not reached; many times what the nodes take [s]
         node_limit: most search nodes for it; reached before the clock, so that a second run gives the same [1]
     """
 
     resolution_mm: float = 0.00254
     keep_order: bool = False
     best_first: bool = False
-    time_limit_s: float = 5.0
+    time_limit_s: float = 60.0
     node_limit: int = 500
 
 

@@ -66,11 +66,7 @@ def plan_cuts(boards: Sequence[Board], demands: Sequence[Demand], options: PlanO
             found for rack, solution in plans if (found := smallest_purchase(rack, solution, options)) is not None
         ),
         wishes=tuple(outcome for rack, solution in plans for outcome in outcomes(rack, solution)),
-        proofs=tuple(
-            Proof(rack.demands[0].species, solution.levels, options.time_limit_s)
-            for rack, solution in plans
-            if rack.demands
-        ),
+        proofs=tuple(Proof(rack.demands[0].species, solution.levels) for rack, solution in plans if rack.demands),
     )
 
 

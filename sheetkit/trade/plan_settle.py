@@ -152,6 +152,7 @@ def _linear(model: BoardProgramme, aim: Aim, left_s: float) -> Answer:
 def _divisible(model: BoardProgramme, aim: Aim, left_s: float) -> Answer:
     """A better bound: boards whole, slices divisible."""
     nodes = model.options.node_limit if aim.name in MAIN_AIMS else model.options.node_limit // LATER
+    nodes = max(1, nodes * LARGE // max(LARGE, 5 * len(model.cut)))
     return model.relaxed(
         model.objectives[aim.name][0], boards_too=False, time_limit_s=left_s * LATER_SHARE, node_limit=nodes
     )
