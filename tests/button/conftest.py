@@ -67,10 +67,21 @@ def profile(bridge):
 def maker(bridge, profile):
     """Let the maker do something in LibreOffice and press the button; gives what is seen then."""
     pipe = f"sheetkit{os.getpid()}"
-    command = ["soffice", profile, "--headless", "--norestore", "--nologo", f"--accept=pipe,name={pipe};urp"]
-    office = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+    command = [
+        shutil.which("soffice"),
+        profile,
+        "--headless",
+        "--norestore",
+        "--nologo",
+        f"--accept=pipe,name={pipe};urp",
+    ]
+    # LibreOffice's Python takes its library from beside the first python3 of the path, and starts with its own only.
+    plain = {**os.environ, "PATH": os.defpath}
+    silent = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    office = subprocess.Popen(command, **silent, start_new_session=True, env=plain)
 
     def does(wish):
+        assert office.poll() is None or wish == "stop", f"LibreOffice has ended by itself ({office.returncode})"
         played = subprocess.run(
             [bridge, str(DRIVER), pipe],
             input=json.dumps(wish),
