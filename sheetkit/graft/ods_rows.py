@@ -8,6 +8,12 @@ _TABLE_END: Final = b"</table:table>"
 _ROW: Final = b"<table:table-row"
 _ROW_NAME_ENDS: Final = (b" ", b">")
 _ROW_END: Final = b"</table:table-row>"
+_UNUSUAL: Final = (
+    *(b"<table:table" + more for more in (b"\t", b"\n", b"\r", b">", b"/")),
+    *(b"</table:table" + more for more in (b" ", b"\t", b"\n", b"\r")),
+)
+"""Other ways to write the tags of a table: where one would go unseen, its neighbours would seem to be one table."""
+_HIDING: Final = (b"<!--", b"<![CDATA[")
 
 Piece = tuple[int, int]
 """Offsets, from and to."""
@@ -16,15 +22,16 @@ Piece = tuple[int, int]
 def rows_without(text: bytes, wanted: Set[str]) -> list[Piece]:
     """Pieces of whole rows in which no element is wanted, in order.
 
-    Rows are told by their usual names alone. That is sound where a part has neither comments nor sections that hide
-    markup, for a "<" then always begins a tag; no piece is found where it has. Rows may stand in groups that a piece
-    cuts through: what is left then does not nest, and a parser that passes over the pieces says so.
+    Rows are told by their usual tags alone. That is sound where a part has neither comments nor sections that hide
+    markup, for a "<" then always begins a tag; no piece is found where it has, or writes tables otherwise. Rows may
+    stand in groups that a piece cuts through: what is left then does not nest, and a parser that passes over the pieces
+    says so.
 
     Args:
         text: the part in UTF-8
         wanted: local names of elements wanted wherever they stand
     """
-    if b"<!--" in text or b"<![CDATA[" in text or text.find(b"<?", 1) >= 0:
+    if any(word in text for word in (*_HIDING, *_UNUSUAL)) or text.find(b"<?", 1) >= 0:
         return []
     # What declares a namespace may name elements otherwise.
     words = [b"xmlns", *(name.encode() for name in wanted if not any(other in name for other in wanted - {name}))]

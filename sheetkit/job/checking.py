@@ -1,12 +1,12 @@
 """Each measured slice against the layer it is nearest to."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sheetkit.job.gauging import Gauging
 from sheetkit.job.learning import Learned
 from sheetkit.job.measured import SawnSlice
-from sheetkit.job.needs import Need, nearest_need
+from sheetkit.job.needs import Need, alike, nearest_need
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.thickness import Check, Readings, Verdict, judge
 
@@ -20,7 +20,8 @@ class CheckedSlice:
 
     Attributes:
         slice: the slice
-        need: the layer it is nearest to; None where no panel wants its wood
+        need: the layer it is nearest to, and of those that differ in tolerance the one by whose it was judged;
+            None where no panel wants its wood
         check: the verdict; None where there is nothing to judge it against
     """
 
@@ -37,11 +38,24 @@ class CheckedSlice:
 def check_slices(
     slices: Sequence[SawnSlice], needs: Sequence[Need], learned: Learned, gauge: Gauging, inputs: Inputs
 ) -> list[CheckedSlice]:
-    """Judge every slice, in the order of sawing."""
+    """Judge every slice, in the order of sawing.
+
+    Layers of one wood and thickness may ask for different tolerances: a slice is judged by the tightest that it keeps,
+    and by the widest where it keeps none.
+    """
     # Of needs that are alike only the first can be the nearest, and jobs of many panels have many.
     first = {(need.species, need.sawn_mm): need for need in reversed(needs)}
     different = [need for need in needs if first[need.species, need.sawn_mm] is need]
-    return [_check(item, different, learned, gauge, inputs) for item in slices]
+    by_tolerance = {need.key: _by_tolerance(need, needs) for need in different}
+    return [_check(item, different, by_tolerance, learned, gauge, inputs) for item in slices]
+
+
+def _by_tolerance(nearest: Need, needs: Sequence[Need]) -> list[Need]:
+    """One need for each tolerance asked of that wood and thickness, the tightest first."""
+    found: dict[float, Need] = {}
+    for need in alike(nearest, needs):
+        found.setdefault(need.tolerance_mm, need)
+    return [found[tolerance] for tolerance in sorted(found)]
 
 
 def readings_of(item: SawnSlice) -> Readings:
@@ -62,21 +76,34 @@ def readings_of(item: SawnSlice) -> Readings:
     )
 
 
-def _check(item: SawnSlice, needs: Sequence[Need], learned: Learned, gauge: Gauging, inputs: Inputs) -> CheckedSlice:
+def _check(
+    item: SawnSlice,
+    needs: Sequence[Need],
+    by_tolerance: Mapping[str, Sequence[Need]],
+    learned: Learned,
+    gauge: Gauging,
+    inputs: Inputs,
+) -> CheckedSlice:
     thickness = _thickness(item, learned)
     if item.species is None or thickness is None:
         return CheckedSlice(item, None, None)
-    need = nearest_need(item.species, thickness, needs)
-    if need is None:
+    nearest = nearest_need(item.species, thickness, needs)
+    if nearest is None:
         return CheckedSlice(item, None, None)
-    check = judge(
-        readings_of(item),
-        need.sawn_mm,
-        need.tolerance_mm,
-        caliper_mm=inputs.shop.caliper_mm,
-        repeatability_mm=gauge.repeatability_mm,
-    )
-    return CheckedSlice(item, need, check)
+    readings = readings_of(item)
+    found = CheckedSlice(item, None, None)
+    for need in by_tolerance[nearest.key]:
+        check = judge(
+            readings,
+            need.sawn_mm,
+            need.tolerance_mm,
+            caliper_mm=inputs.shop.caliper_mm,
+            repeatability_mm=gauge.repeatability_mm,
+        )
+        found = CheckedSlice(item, need, check)
+        if check.verdict in SERVES:
+            break
+    return found
 
 
 def _thickness(item: SawnSlice, learned: Learned) -> float | None:

@@ -114,10 +114,12 @@ def nearest_need(species: str, thickness_mm: float, needs: Sequence[Need]) -> Ne
 def share_out(
     slices: Sequence[tuple[SawnSlice, Need]], needs: Sequence[Need], layers: Mapping[tuple[str, str], int]
 ) -> None:
-    """Give each usable slice to a need of its wood and thickness, the first that still lacks layers.
+    """Give each usable slice to a need of its wood and thickness whose tolerance it keeps.
+
+    That is the one with the tightest tolerance that still lacks layers, and of equals the first.
 
     Args:
-        slices: each usable slice with the need it is nearest to
+        slices: each usable slice with the need by whose tolerance it is good
         needs: all needs; filled in place
         layers: layers that a slice gives, by board name and panel name
     """
@@ -125,10 +127,10 @@ def share_out(
     known: dict[str, list[Need]] = {}
     for item, nearest in slices:
         if nearest.key not in known:
-            known[nearest.key] = _alike(nearest, needs)
-        alike = known[nearest.key]
+            served = [need for need in alike(nearest, needs) if need.tolerance_mm >= nearest.tolerance_mm]
+            known[nearest.key] = sorted(served, key=lambda need: need.tolerance_mm)
         board = item.board.board if item.board else ""
-        fitting = ((need, count) for need in alike if (count := layers.get((board, need.panel), 0)))
+        fitting = ((need, count) for need in known[nearest.key] if (count := layers.get((board, need.panel), 0)))
         first = next(fitting, None)
         if first is None:
             continue
@@ -137,5 +139,6 @@ def share_out(
         have[need.key] += count * item.row.pressed
 
 
-def _alike(nearest: Need, needs: Sequence[Need]) -> list[Need]:
+def alike(nearest: Need, needs: Sequence[Need]) -> list[Need]:
+    """The needs of the same wood and sawn thickness, itself included."""
     return [n for n in needs if n.species == nearest.species and abs(n.sawn_mm - nearest.sawn_mm) < SAME_MM]

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from sheetkit.job.needs import SAME_MM, Need
+from sheetkit.job.needs import SAME_MM, Need, alike
 from sheetkit.job.planning import PlannedPass, WorkPlan
 from sheetkit.tables.inputs import Inputs
 from sheetkit.trade.plan_model import Shortage
@@ -28,37 +28,49 @@ def pools_of(needs: Sequence[Need], layers: Mapping[tuple[str, str], int], input
     for need in needs:
         boards = [board.board for board in inputs.boards if board.species == need.species]
         gives = tuple(layers.get((board, need.panel), 0) for board in boards)
-        alone = need.key if inputs.job.one_board or inputs.job.pairs else ""
-        alike = (need.species, round(need.sawn_mm / SAME_MM), need.tolerance_mm, gives, alone)
-        pools.setdefault(alike, []).append(need)
+        alone = need.key if _tied(inputs) else ""
+        kind = (need.species, round(need.sawn_mm / SAME_MM), need.tolerance_mm, gives, alone)
+        pools.setdefault(kind, []).append(need)
     return list(pools.values())
 
 
-def pass_on_surplus(needs: Sequence[Need], layers: Mapping[tuple[str, str], int]) -> None:
-    """Give good slices that a need has beyond its spares to another of its wood and thickness that lacks some.
+def _tied(inputs: Inputs) -> bool:
+    """Whether a wish ties the slices of a panel to one another."""
+    return inputs.job.one_board or inputs.job.pairs
+
+
+def pass_on_surplus(needs: Sequence[Need], layers: Mapping[tuple[str, str], int], inputs: Inputs) -> None:
+    """Give good slices that a need has beyond its spares to another whose layers they can be, and that lacks some.
+
+    That is one of the same wood and thickness, with no tighter tolerance, and not tied to its slices by a wish.
 
     Args:
         needs: filled in place
         layers: layers that a slice gives, by board name and panel name
+        inputs: the maker's wishes
     """
+    if _tied(inputs):
+        return
     beyond = {need.key: need.have - need.layers - need.spares for need in needs}
     for rich in needs:
-        alike = [n for n in needs if n.species == rich.species and abs(n.sawn_mm - rich.sawn_mm) < SAME_MM]
-        if not any(beyond[need.key] < 0 for need in alike):
+        served = [need for need in alike(rich, needs) if need.tolerance_mm >= rich.tolerance_mm]
+        if not any(beyond[need.key] < 0 for need in served):
             continue
-        kept = []
+        kept, passed_on = [], []
         for item, count in reversed(rich.slices):
             board = item.board.board if item.board else ""
-            lacking = (need for need in alike if beyond[need.key] < 0 and layers.get((board, need.panel), 0))
+            lacking = (need for need in served if beyond[need.key] < 0 and layers.get((board, need.panel), 0))
             poor = next(lacking, None) if beyond[rich.key] >= count else None
             if poor is None:
                 kept.append((item, count))
                 continue
             given = layers[board, poor.panel] * item.row.pressed
-            poor.slices.append((item, given))
+            passed_on.append((poor, item, given))
             beyond[rich.key] -= count
             beyond[poor.key] += given
         rich.slices[:] = reversed(kept)
+        for poor, item, given in reversed(passed_on):
+            poor.slices.append((item, given))
 
 
 def hand_out(plan: WorkPlan, pools: Sequence[Pool]) -> WorkPlan:

@@ -112,7 +112,7 @@ def compute(inputs: Inputs) -> Results:
     settings = settings_of(needs, learned, inputs)
     pools = pools_of(needs, layers, inputs)
     decide_spares(pools, settings, checks, learned, inputs)
-    pass_on_surplus(needs, layers)
+    pass_on_surplus(needs, layers, inputs)
     plan = hand_out(work_plan(needs, states, layers, settings, learned, inputs), pools)
     laying = lay_panels(panels, needs, inputs)
     stacks = [as_laid(stack, laying) for stack in stack_outlooks(panels, needs, settings, learned, inputs)]

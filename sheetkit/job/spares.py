@@ -111,5 +111,5 @@ def _record(
         and item.slice.row.set_mm is not None
         and abs(item.slice.row.set_mm - setting.set_mm) < near
     ]
-    kept = sum(item.serves for item in mine)
+    kept = sum(item.serves and item.need is not None and item.need.tolerance_mm <= need.tolerance_mm for item in mine)
     return kept, len(mine) - kept

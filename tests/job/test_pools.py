@@ -162,3 +162,33 @@ def test_good_slices_beyond_the_spares_of_one_panel_are_spares_of_another(job):
     good_slices(job.layer("cherry", 0.040, plies=5, tolerance=0.003, panel="Q"), 12)
     results = compute(job.inputs())
     assert [(need.have, need.to_saw) for need in results.needs] == [(6, 0), (6, 0)]
+
+
+@pytest.mark.parametrize("tighter", ["P", "Q"])
+def test_a_slice_counts_for_no_panel_whose_tolerance_it_misses(job, tighter):
+    """Two layers of 0.040 each; A-1 to A-4 measure 0.044, which is good at ±0.005 and not at ±0.002."""
+    job.board("A", "cherry", 9.0)
+    for panel in "PQ":
+        job.layer("cherry", 0.040, plies=2, tolerance=0.002 if panel == tighter else 0.005, panel=panel)
+    for number in range(1, 5):
+        job.slice(f"A-{number}", 0.040, 0.044)
+    results = compute(job.inputs())
+    have = {need.panel: (need.have, need.to_saw) for need in results.needs}
+    assert have == {tighter: (0, 2), "PQ".replace(tighter, ""): (4, 0)}
+    assert [item.serves for item in results.checks] == [True] * 4
+    assert len(results.plan.passes) == 2
+
+
+@pytest.mark.parametrize("tighter", ["P", "Q"])
+def test_good_slices_go_where_no_others_do(job, tighter):
+    """Four slices within ±0.002 and two that are only within ±0.005: each panel has three layers, and all six serve."""
+    job.board("A", "cherry", 9.0)
+    for panel in "PQ":
+        job.layer("cherry", 0.040, plies=3, tolerance=0.002 if panel == tighter else 0.005, panel=panel)
+    for number, reading in enumerate((0.040, 0.044, 0.040, 0.040, 0.044, 0.040), 1):
+        job.slice(f"A-{number}", 0.040, reading)
+    results = compute(job.inputs())
+    assert {need.panel: need.have for need in results.needs} == {"P": 3, "Q": 3}
+    of_tighter = next(need for need in results.needs if need.panel == tighter)
+    assert [item.row.slice for item, _ in of_tighter.slices] == ["A-1", "A-3", "A-4"]
+    assert results.plan.passes == ()
