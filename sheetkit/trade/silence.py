@@ -107,35 +107,36 @@ def _descriptor_led_away() -> Iterator[None]:
         os.close(nowhere)
 
 
-class _OfThisThread:
-    """Matches every warning of the thread that made it, until it is over; stands where a filter has a pattern."""
+class _InHere(threading.local):
+    """Matches every warning of a thread that is in here; stands where a filter has a pattern."""
 
-    def __init__(self) -> None:
-        self._thread = threading.get_ident()
-        self.over = False
+    depth = 0
 
     def match(self, _text: str) -> bool:
         """Whether the filter holds, as a pattern says it."""
-        return not self.over and threading.get_ident() == self._thread
+        return self.depth > 0
+
+
+_IN_HERE: Final = _InHere()
+_DROP: Final[Any] = ("ignore", _IN_HERE, Warning, None, 0)
 
 
 @contextmanager
 def warnings_dropped() -> Iterator[None]:
     """While a thread is in here, the warnings of that thread lead nowhere, whatever is to become of warnings elsewhere.
 
-    `warnings.catch_warnings` would drop those of all threads, and two threads would put back each other's filters. A
-    filter of one's own that holds for one thread alone does neither; a copy of it that another thread has taken and
-    puts back later holds for nobody.
+    `warnings.catch_warnings` would drop those of all threads, and two threads would put back each other's filters. One
+    filter that holds for the threads that are in here, and stays when they leave, does neither. A thread that puts back
+    a list of filters from before it was first there takes it out until the next time.
 
     Source: Python's library reference, The Warnings Filter; that a filter's pattern is asked by its method match:
     CPython's own source, from 3.11 to 3.13 (from memory).
     """
-    pattern = _OfThisThread()
-    mine: Any = ("ignore", pattern, Warning, None, 0)
-    cast("list[Any]", warnings.filters).insert(0, mine)
+    filters = cast("list[Any]", warnings.filters)
+    if not filters or filters[0] is not _DROP:
+        filters[:] = [_DROP, *(each for each in filters if each is not _DROP)]
+    _IN_HERE.depth += 1
     try:
         yield
     finally:
-        pattern.over = True
-        with suppress(ValueError):
-            cast("list[Any]", warnings.filters).remove(mine)
+        _IN_HERE.depth -= 1
