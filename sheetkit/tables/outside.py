@@ -7,7 +7,7 @@ from typing import Final
 
 from sheetkit.errors import CellProblem, UnreadableValue
 from sheetkit.tables.columns import Kind
-from sheetkit.tables.findings import LONGEST_LISTED, Findings
+from sheetkit.tables.findings import LONGEST_LISTED, Findings, rows_in_words
 from sheetkit.tables.layout import Use
 from sheetkit.tables.value import SPOKEN, Context, Outside, Value, Way, bounds, written
 from sheetkit.units import Dimension, Reading, Unit, find_unit
@@ -16,6 +16,11 @@ from sheetkit.units.words import UNITS, exact
 LARGEST: Final = 1e15
 """No quantity in a workshop is larger, whatever its unit; a spreadsheet does not keep more digits either."""
 MOST_OFFERS: Final = 2
+MOST_SINGLE: Final = 50
+"""So many values of a column are told one by one where each needs another mend."""
+LONGEST_ROWS: Final = 80
+"""So many characters of row numbers are listed."""
+_OFFERED: Final = ", for example "
 _LENGTHS: Final = ("thou", "mm", "in", "µm")
 """The units of length that are tried, the likeliest first."""
 _POWERS: Final = (Fraction(1, 10), Fraction(1, 100), Fraction(1, 1000), Fraction(10), Fraction(100))
@@ -64,7 +69,7 @@ def outside(reading: Reading, context: Context, value: Value) -> UnreadableValue
         fix = f"type {offer(replace(reading, value=-reading.value), context)}, without the minus sign, if that is meant"
         return UnreadableValue(f"{value.found}, less than nothing", context.wanted, fix)
     offers = _other_units(reading, context)
-    fix = "type the right value" + (f", for example {' or '.join(offers)} if that is meant" if offers else "")
+    fix = "type the right value" + (f"{_OFFERED}{' or '.join(offers)} if that is meant" if offers else "")
     return UnreadableValue(f"{value.found}, not sensible here", _wanted(context), fix)
 
 
@@ -113,6 +118,8 @@ def _labels_that_fit(amounts: Sequence[tuple[float, int]], context: Context) -> 
 def say_of_column(values: Sequence[Value], use: Use, context: Context, findings: Findings) -> None:
     """Many numbers of a column that are out of range in the same way become one finding.
 
+    Some among good ones stay single where no one unit would mend them all, unless they are too many to be listed.
+
     Args:
         values: the column's values, every row
         use: the column
@@ -124,37 +131,57 @@ def say_of_column(values: Sequence[Value], use: Use, context: Context, findings:
         found = [(value, value.outside) for value in bare if value.outside is not None and value.outside.way is way]
         found = [(value, out) for value, out in found if not out.own_unit and out.said is not None]
         whole = len(found) == len(bare)
-        if len(found) > (1 if whole else LONGEST_LISTED):
+        if len(found) <= (1 if whole else LONGEST_LISTED):
+            continue
+        labels = _labels_that_fit([(out.amount, value.parts) for value, out in found], context)
+        alike = way in (Way.NOTHING, Way.NEGATIVE) or bool(labels)
+        if whole or alike or len(found) > MOST_SINGLE:
             said = [out.said for _, out in found if out.said is not None]
-            findings.say_instead(said, _of_many(found, use, context, whole=whole))
+            findings.say_instead(said, _of_many(found, said[0], labels, use, context, whole=whole))
 
 
-def _of_many(found: Sequence[tuple[Value, Outside]], use: Use, context: Context, *, whole: bool) -> CellProblem:
+def _of_many(
+    found: Sequence[tuple[Value, Outside]],
+    of_first: CellProblem,
+    labels: Sequence[str],
+    use: Use,
+    context: Context,
+    *,
+    whole: bool,
+) -> CellProblem:
     (first, out), more = found[0], len(found) - 1
     spoken = SPOKEN.get(context.unit.label, context.unit.label)
     in_unit = f" in {spoken}" if spoken and out.way in (Way.SMALL, Way.LARGE) else ""
     others = f"{more} more value{'s' if more > 1 else ''} of the column"
+    if not whole:
+        others += f" ({_rows([value.spot.row for value, _ in found[1:]])})"
     wanted = _wanted(replace(context, parts=1)) if out.way in (Way.SMALL, Way.LARGE) else context.wanted
     return CellProblem(
         first.spot.sheet,
         first.spot.address,
         f"{first.found} and {others}, {'every one' if whole else 'each'} {out.way}{in_unit}",
         wanted,
-        _mend([(other.amount, value.parts) for value, other in found], out.way, use, context, whole=whole),
+        _mend(out, of_first, labels, use, whole=whole),
     )
 
 
-def _mend(amounts: Sequence[tuple[float, int]], way: Way, use: Use, context: Context, *, whole: bool) -> str:
-    if way is Way.NOTHING:
+def _rows(rows: Sequence[int]) -> str:
+    words = rows_in_words(rows)
+    if len(words) > LONGEST_ROWS:
+        return f"between row {min(rows)} and row {max(rows)}"
+    return f"row{'s' if len(rows) > 1 else ''} {words}"
+
+
+def _mend(out: Outside, of_first: CellProblem, labels: Sequence[str], use: Use, *, whole: bool) -> str:
+    if out.way is Way.NOTHING:
         return "empty the cells if they were not measured; else type the values"
-    if way is Way.NEGATIVE:
+    if out.way is Way.NEGATIVE:
         return "type them without the minus sign, if that is meant"
-    labels = _labels_that_fit(amounts, context)
     if not labels:
-        return "type the right values"
+        return f"{of_first.fix}; look at the others one by one" if _OFFERED in of_first.fix else "type the right values"
     if whole:
         units = " or ".join(f"({label})" for label in labels)
         place = f"the heading {use.heading_address}"
         return f"write {units} as the unit in {place} if that is meant; else type the right values"
-    typed = " or ".join(f"{amounts[0][0]:g} {label}" for label in labels)
+    typed = " or ".join(f"{out.amount:g} {label}" for label in labels)
     return f"type each with its unit, for example {typed}, if that is meant; else type the right values"

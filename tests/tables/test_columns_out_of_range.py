@@ -97,6 +97,34 @@ def test_many_among_good_ones_are_one_finding_and_the_heading_stays(read):
         (pytest.approx(1.016),), (pytest.approx(1.27),),
     ]  # fmt: skip
     assert [str(each) for each in inputs.problems if each.sheet == "Measurements"] == [
-        f"Measurements!B2: found 50 and 5 more values of the column, each too large in inches, {SLICE} To fix: type "
+        f"Measurements!B2: found 50 and 5 more values of the column (rows 3 and 5 to 8), each too large in inches, {SLICE} To fix: type "
         "each with its unit, for example 50 thou, if that is meant; else type the right values."
+    ]
+
+
+def test_those_among_good_ones_that_no_one_unit_mends_are_told_one_by_one_each_with_its_own_mend(read):
+    inputs = read(**slices(0.04, 40, 38, 1.9, 3.2, 2.6, 500, 1200))
+    fixes = {each.cell: each.fix for each in inputs.problems if each.sheet == "Measurements"}
+    assert list(fixes) == ["B3", "B4", "B5", "B6", "B7", "B8", "B9"]
+    assert fixes["B6"] == "type the right value, for example 3.2 thou or 3.2 mm if that is meant"
+    assert fixes["B8"] == "type the right value, for example 500 thou or 500 µm if that is meant"
+
+
+def test_too_many_of_them_are_one_finding_that_says_between_which_rows(read):
+    inputs = read(**slices(*([0.04, 40, 1.9] * 40)))
+    (found,) = (each for each in inputs.problems if each.sheet == "Measurements")
+    assert str(found) == (
+        "Measurements!B3: found 40 and 79 more values of the column (between row 4 and row 121), each too large in "
+        f"inches, {SLICE} To fix: type the right value, for example 40 thou if that is meant; look at the others one by "
+        "one."
+    )
+
+
+def test_a_column_of_percents_without_a_sign_that_fits_keeps_the_hint_of_the_first(read):
+    inputs = read(Stock=[["Board", "Species", "Thickness (in)", "Moisture (%)"], ["A", "wenge", 2, 800],
+                         ["B", "wenge", 2, 900]])  # fmt: skip
+    assert [str(each) for each in inputs.problems if each.cell == "D2"] == [
+        "Stock!D2: found 800 and 1 more value of the column, every one too large in per cent, wanted a share in per "
+        "cent, not below 2 % and not above 40 %. To fix: type the right value, for example 8 % if that is meant; look "
+        "at the others one by one."
     ]
