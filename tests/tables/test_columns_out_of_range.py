@@ -97,8 +97,8 @@ def test_many_among_good_ones_are_one_finding_and_the_heading_stays(read):
         (pytest.approx(1.016),), (pytest.approx(1.27),),
     ]  # fmt: skip
     assert [str(each) for each in inputs.problems if each.sheet == "Measurements"] == [
-        f"Measurements!B2: found 50 and 5 more values of the column (rows 3 and 5 to 8), each too large in inches, {SLICE} To fix: type "
-        "each with its unit, for example 50 thou, if that is meant; else type the right values."
+        "Measurements!B2: found 50 and 5 more values of the column (rows 3 and 5 to 8), each too large in inches, "
+        f"{SLICE} To fix: type each with its unit, for example 50 thou, if that is meant; else type the right values."
     ]
 
 
@@ -115,8 +115,8 @@ def test_too_many_of_them_are_one_finding_that_says_between_which_rows(read):
     (found,) = (each for each in inputs.problems if each.sheet == "Measurements")
     assert str(found) == (
         "Measurements!B3: found 40 and 79 more values of the column (between row 4 and row 121), each too large in "
-        f"inches, {SLICE} To fix: type the right value, for example 40 thou if that is meant; look at the others one by "
-        "one."
+        f"inches, {SLICE} To fix: type the right value, for example 40 thou if that is meant; look at the others one "
+        "by one."
     )
 
 
