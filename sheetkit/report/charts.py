@@ -19,6 +19,8 @@ MOST_DRAWN = 200
 
 LOWEST_ROW_MM = 4.4
 """Height of a row where it is least, so that what follows never lies under a chart."""
+TALLEST_MM = 165.0
+"""Height that a page which lies across has room for in every program and on both papers."""
 CHARACTER_MM, PADDING_MM, GAP_MM = 1.85, 1.3, 4.0
 """Width of a character of a column, what every column has besides, and room between two charts."""
 

@@ -7,7 +7,7 @@ from math import ceil
 from sheetkit.job.costing import PanelCost
 from sheetkit.job.piece_costs import PieceCost, known_sum
 from sheetkit.report.builder import Figure, Heading, Value
-from sheetkit.report.charts import LOWEST_ROW_MM, STACKED
+from sheetkit.report.charts import LOWEST_ROW_MM, STACKED, TALLEST_MM
 from sheetkit.report.cost_page import GAP, MONEY, Page
 from sheetkit.report.model import Area, Chart, ChartKind, Look, ReportCell, Series
 from sheetkit.trade.cost import price_at_margin
@@ -213,6 +213,6 @@ def _by_panel(page: Page, area: Area) -> Chart:
         row=1,
         column=1,
         width_mm=104.0,
-        height_mm=40.0 + 8.0 * len(panels),
+        height_mm=min(TALLEST_MM, 40.0 + 8.0 * len(panels)),
         y_format="0",
     )

@@ -10,7 +10,7 @@ from sheetkit.job.measure import Measure
 from sheetkit.job.measured import SawnSlice
 from sheetkit.job.results import Results
 from sheetkit.report.builder import Figure, Heading, SheetBuilder, Value
-from sheetkit.report.charts import STACKED, place_charts
+from sheetkit.report.charts import STACKED, TALLEST_MM, place_charts
 from sheetkit.report.live import Live, agreed, joined, plain
 from sheetkit.report.model import Area, Chart, ChartKind, Link, Look, ReportCell, ReportSheet, Series
 from sheetkit.tables.inputs import Inputs
@@ -156,7 +156,7 @@ def _chart(sheet: SheetBuilder, area: Area, measure: Measure) -> None:
         row=1,
         column=1,
         width_mm=200.0,
-        height_mm=45.0 + 9.0 * (area.last_row - area.first_row + 1),
+        height_mm=min(TALLEST_MM, 45.0 + 9.0 * (area.last_row - area.first_row + 1)),
         y_format="0.0" if measure.inch else "0",
     )
     sheet.blank()
