@@ -20,6 +20,7 @@ from sheetkit.report.sheets import result_sheets
 from sheetkit.report.summary import headlines
 from sheetkit.tables.inputs import Assumption, Record
 from sheetkit.tables.read import read_inputs
+from sheetkit.tables.sheets import may_be_read
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -147,7 +148,7 @@ def refresh(
     path = Path(path)
     print_page = None if pdf is None or dry_run else _page_printer(Path(pdf), path)
     as_read = _stamp(path)
-    workbook = open_workbook(path)
+    workbook = open_workbook(path, may_be_read)
     inputs = read_inputs(workbook)
     results = compute(inputs)
     sheets = result_sheets(workbook, inputs, results)
@@ -250,7 +251,7 @@ def check(path: Path | str) -> Outcome:
     May be called from several threads at once.
     """
     path = Path(path)
-    inputs = read_inputs(open_workbook(path))
+    inputs = read_inputs(open_workbook(path, may_be_read))
     results = compute(inputs)
     return Outcome(
         path=path,

@@ -11,6 +11,9 @@ MAX_CELLS: Final = 1_000_000
 MAX_VISITED: Final = 4_000_000
 """Cells and rows looked at in one workbook, empty ones included."""
 
+FIRST_ROWS: Final = 1_000
+"""By so many rows it shows whether a sheet is one that somebody wants to read."""
+
 MAX_RUN_COLUMNS: Final = 1_024
 """Columns kept of one cell that is repeated along its row (.ods)."""
 

@@ -107,6 +107,7 @@ class Sheet:
         hidden_columns: likewise for columns
         merged: merged areas
         visibility: whether the tab is shown
+        cut_short: only its first rows were read, since nobody wants the others
         result_key: the key of our result sheet that this one is, by its mark and its own words; None for the maker's
             sheets
     """
@@ -118,6 +119,7 @@ class Sheet:
     hidden_columns: set[int] = field(default_factory=set)
     merged: list[MergedArea] = field(default_factory=list)
     visibility: Visibility = Visibility.SHOWN
+    cut_short: bool = False
     result_key: str | None = None
 
     def cell(self, row: int, column: int) -> Cell | None:

@@ -1,5 +1,6 @@
 """Reads .ods into the common model."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from sheetkit.reading.archive import Package
@@ -11,21 +12,22 @@ from sheetkit.reading.ods_styles import Styles
 from sheetkit.reading.safe_xml import Target
 
 
-def read_ods(package: Package, path: Path) -> Workbook:
+def read_ods(package: Package, path: Path, wanted: Callable[[Sheet], bool] | None = None) -> Workbook:
     """Read an .ods workbook.
 
     Args:
         package: the open file
         path: where it was read from
+        wanted: told a sheet by its first rows, says whether the others are wanted
 
     Raises:
         DamagedWorkbook: a part is broken
     """
-    content = _read_content(package, pass_over_ours=True)
+    content = _read_content(package, wanted, pass_over_ours=True)
     if content.own_words - {sheet.name for sheet in content.sheets if sheet.name.lower() in content.marks}:
         # A sheet with our words but without our mark is the maker's, such as a copy of one of ours.
         content.forget()
-        content = _read_content(package, pass_over_ours=False)
+        content = _read_content(package, wanted, pass_over_ours=False)
     workbook = Workbook(path, package.format, content.sheets, day_zero_1904=content.day_zero.year == 1904)
     ours = set()
     for index, sheet in enumerate(workbook.sheets):
@@ -43,8 +45,8 @@ def read_ods(package: Package, path: Path) -> Workbook:
     return workbook
 
 
-def _read_content(package: Package, *, pass_over_ours: bool) -> ContentPart:
-    content = ContentPart(_common_styles(package), Effort(package.where), pass_over_ours=pass_over_ours)
+def _read_content(package: Package, wanted: Callable[[Sheet], bool] | None, *, pass_over_ours: bool) -> ContentPart:
+    content = ContentPart(_common_styles(package), Effort(package.where), wanted, pass_over_ours=pass_over_ours)
     package.stream(package.main_part, content)
     return content
 

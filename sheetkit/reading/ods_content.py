@@ -2,6 +2,7 @@
 
 import re
 from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from typing import Final
@@ -10,6 +11,7 @@ from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
 from sheetkit.reading.limits import (
+    FIRST_ROWS,
     MAX_MERGED,
     MAX_RUN_CELLS,
     MAX_RUN_COLUMNS,
@@ -62,11 +64,19 @@ class ContentPart(Target):
     Args:
         styles: the styles of styles.xml; those of content.xml are added
         effort: what reading the workbook has cost so far
+        wanted: told a sheet by its first rows, says whether the others are wanted
         pass_over_ours: leave out what follows in a sheet whose first rows say that it was written by us; whether it
             carries our mark as well, and so is ours, shows only behind all sheets
     """
 
-    def __init__(self, styles: Styles, effort: Effort, *, pass_over_ours: bool = False) -> None:
+    def __init__(
+        self,
+        styles: Styles,
+        effort: Effort,
+        wanted: Callable[[Sheet], bool] | None = None,
+        *,
+        pass_over_ours: bool = False,
+    ) -> None:
         super().__init__()
         self.sheets: list[Sheet] = []
         self.problems: list[CellProblem] = []
@@ -80,6 +90,7 @@ class ContentPart(Target):
         self._body_depth = self._cell_depth = -9
         self._full = self._left_out = False
         self._pass_over_ours = pass_over_ours
+        self._wanted, self._asked = wanted, False
         # Rows and cells may stand where no table is; they are passed over.
         self._row, self._column, self._row_count, self._row_style = 0, 0, 1, ""
         self._column_ends: list[int] = []
@@ -145,7 +156,7 @@ class ContentPart(Target):
         self._row = self._column = 0
         self._column_ends = []
         self._column_styles = []
-        self._full = self._left_out = False
+        self._full = self._left_out = self._asked = False
 
     def _leave_table_out(self, _: Attributes) -> None:
         """A scenario is a set of values to try, not a sheet."""
@@ -175,8 +186,15 @@ class ContentPart(Target):
         self._row_style = attributes.get(_DEFAULT_STYLE, "")
         self._row_cells = []
         self._column = 0
+        if self._row > FIRST_ROWS and not self._asked:
+            self._asked = True
+            self._ask_for_more()
         if (self._full or self._left_out) and self._row > OWN_ROWS:
             self.skip()
+
+    def _ask_for_more(self) -> None:
+        if self._sheet is not None and self._wanted is not None and not self._left_out:
+            self._sheet.cut_short = self._left_out = not self._wanted(self._sheet)
 
     def _end_row(self) -> None:
         if self._sheet is None:

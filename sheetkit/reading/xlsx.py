@@ -39,12 +39,13 @@ class _Listed:
     pointer: Relationship | None
 
 
-def read_xlsx(package: Package, path: Path) -> Workbook:
+def read_xlsx(package: Package, path: Path, wanted: Callable[[Sheet], bool] | None = None) -> Workbook:
     """Read an .xlsx or .xlsm workbook.
 
     Args:
         package: the open file
         path: where it was read from
+        wanted: told a sheet by its first rows, says whether the others are wanted
 
     Raises:
         DamagedWorkbook: a part is broken or missing
@@ -72,7 +73,7 @@ def read_xlsx(package: Package, path: Path) -> Workbook:
             workbook.disowned.append(listed.name)
         workbook.sheets.append(sheet)
         if sheet.result_key is None:
-            workbook.problems += _fill(package, sheet, listed, context, effort)
+            workbook.problems += _fill(package, sheet, listed, context, effort, wanted)
     return workbook
 
 
@@ -100,9 +101,16 @@ def _sheet_part(package: Package, listed: _Listed) -> str:
     return part
 
 
-def _fill(package: Package, sheet: Sheet, listed: _Listed, context: SheetContext, effort: Effort) -> list[CellProblem]:
+def _fill(
+    package: Package,
+    sheet: Sheet,
+    listed: _Listed,
+    context: SheetContext,
+    effort: Effort,
+    wanted: Callable[[Sheet], bool] | None,
+) -> list[CellProblem]:
     part = _sheet_part(package, listed)
-    target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort)
+    target = SheetPart(sheet, context, comments(package, relationships(package, part)), effort, wanted)
     read_rows(package.chunks(part), target.take_row, _parser(target, package.place(part)))
     target.finish()
     problems = target.problems

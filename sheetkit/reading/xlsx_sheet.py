@@ -1,5 +1,6 @@
 """One pass over a sheet part of .xlsx: rows, cells, formulas, merged areas, and what is hidden."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from openpyxl.formula.tokenizer import TokenizerError
@@ -7,7 +8,7 @@ from openpyxl.formula.translate import Translator, TranslatorError
 from openpyxl.utils.cell import get_column_letter
 
 from sheetkit.errors import CellProblem
-from sheetkit.reading.limits import MAX_FORMULA, MAX_MERGED, MAX_SHARED_TEXT, Effort, sheet_too_large
+from sheetkit.reading.limits import FIRST_ROWS, MAX_FORMULA, MAX_MERGED, MAX_SHARED_TEXT, Effort, sheet_too_large
 from sheetkit.reading.model import Cell, MergedArea, Sheet
 from sheetkit.reading.safe_xml import Attributes, EnoughRead
 from sheetkit.reading.xlsx_names import LAST_COLUMN, LAST_ROW, both_dialects, column_of, is_true, split_address
@@ -24,6 +25,7 @@ class SheetPart(TextTarget):
         context: what it needs of its workbook
         comments: comments by (row, column)
         effort: what reading the workbook has cost so far
+        wanted: told the sheet by its first rows, says whether the others are wanted
 
     Attributes:
         problems: what had to be left out
@@ -31,12 +33,18 @@ class SheetPart(TextTarget):
     """
 
     def __init__(
-        self, sheet: Sheet, context: SheetContext, comments: dict[tuple[int, int], str], effort: Effort
+        self,
+        sheet: Sheet,
+        context: SheetContext,
+        comments: dict[tuple[int, int], str],
+        effort: Effort,
+        wanted: Callable[[Sheet], bool] | None = None,
     ) -> None:
         super().__init__()
         self.problems: list[CellProblem] = []
         self.full = False
         self._sheet, self._context, self._comments, self._effort = sheet, context, comments, effort
+        self._wanted = wanted
         self._formulas = _SharedFormulas()
         self._row = self._column = 0
         self._raw: RawCell | None = None
@@ -68,6 +76,8 @@ class SheetPart(TextTarget):
     def take_row(self, number: bytes, attributes: bytes, cells: list[PlainCell]) -> bool:
         """Take a row of plain cells; False, and nothing taken, where the parser has to look at it."""
         row, comments = int(number), self._comments
+        if row > FIRST_ROWS and self._wanted is not None and not self._is_wanted():
+            return False
         if row > LAST_ROW or self._effort.full or not self._effort.has_room(len(cells)):
             return False
         taken: list[Cell] = []
@@ -100,9 +110,18 @@ class SheetPart(TextTarget):
         number = attributes.get("r", "")
         self._row = int(number) if number.isdecimal() and len(number) <= 7 else self._row + 1
         self._column = 0
+        if self._row > FIRST_ROWS and self._wanted is not None and not self._is_wanted():
+            raise EnoughRead
         self._effort.visit()
         if is_true(attributes.get("hidden")) or _is_zero(attributes.get("ht")):
             self._sheet.hidden_rows.add(self._row)
+
+    def _is_wanted(self) -> bool:
+        """Whether more than the first rows are wanted, which is asked once."""
+        if self._wanted is not None and not self._sheet.cut_short:
+            self._sheet.cut_short = self.full = not self._wanted(self._sheet)
+            self._wanted = self._wanted if self.full else None
+        return not self._sheet.cut_short
 
     def _start_cell(self, attributes: Attributes) -> None:
         self._effort.visit()

@@ -50,6 +50,20 @@ def find_sheets(workbook: Workbook, findings: Findings) -> Found:
     return found
 
 
+def may_be_read(sheet: Sheet) -> bool:
+    """Whether a sheet could be one of the schema, by its name or by headings among those of its rows that are known."""
+    if has_own_text(sheet):
+        return False
+    grid, name = Grid(sheet), simple_name(sheet.name)
+    for spec in INPUT_SHEETS:
+        if name in _own_name(spec) | _synonyms(spec):
+            return True
+        table = None if spec.settings else find_table(grid, spec)
+        if table is not None and table.complete:
+            return True
+    return False
+
+
 def _own_name(spec: SheetSpec) -> set[str]:
     return {simple_name(spec.name)}
 

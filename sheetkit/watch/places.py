@@ -8,6 +8,7 @@ from typing import Final
 from sheetkit.errors import FileProblem
 from sheetkit.reading import open_workbook
 from sheetkit.tables.read import read_inputs
+from sheetkit.tables.sheets import may_be_read
 
 ENDINGS: Final = {".xlsx", ".xlsm", ".ods"}
 _NOT_TAKEN: Final = (".", "~$")
@@ -47,7 +48,7 @@ def is_job(path: Path) -> bool:
     Raises:
         FileProblem: it cannot be read
     """
-    workbook = open_workbook(path)
+    workbook = open_workbook(path, may_be_read)
     if workbook.result_sheets():
         return True
     inputs = read_inputs(workbook)
