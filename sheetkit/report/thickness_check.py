@@ -5,6 +5,7 @@ from statistics import NormalDist
 
 from sheetkit.job.checking import CheckedSlice
 from sheetkit.job.measure import Measure
+from sheetkit.job.needs import alike
 from sheetkit.job.results import Results
 from sheetkit.job.shapes import Form
 from sheetkit.report.builder import Figure, Heading, Records, SheetBuilder, Value
@@ -98,6 +99,11 @@ def _how_it_is_judged(sheet: SheetBuilder, inputs: Inputs, results: Results, mea
         f"in has a risk of at most {RISK:.0%} of being out. Between the two it is borderline: the caliper cannot tell, "
         "and the slice does not count for the panels."
     )
+    if any(len({other.tolerance_mm for other in alike(need, results.needs)}) > 1 for need in results.needs):
+        sheet.line(
+            "Layers of one wood and thickness ask for different tolerances: a slice is judged by the tightest that it "
+            "keeps, and serves only panels that ask for no tighter one."
+        )
     sheet.line(f"The uncertainty of one reading is {finer_text(gauge.uncertainty_mm, measure)}, from {source}.")
     for note in dict.fromkeys(note for item in results.checks if item.check for note in item.check.notes):
         sheet.line(note, Look.CAUTION)
