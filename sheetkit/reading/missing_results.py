@@ -65,8 +65,8 @@ def work_out(workbook: Workbook) -> None:
     Args:
         workbook: the workbook as read; changed in place
     """
-    engine = _Engine(workbook)
     with _quiet():
+        engine = _Engine(workbook)
         for key in list(engine.missing):
             engine.solve(key)
     refused: dict[str, list[CellProblem]] = {}
