@@ -52,9 +52,7 @@ def share_out(table: Table, stacks: Sequence[Stack], spare: "Places") -> None:
         before = missed_in_all(table, stacks)
         for stack in stacks:
             spare = refine(table, stack, spare)
-        for number, one in enumerate(stacks):
-            for other in stacks[number + 1 :]:
-                _level(table, one, other)
+        _level_all(table, [stack for stack in stacks if len(stack.used)])
         after = missed_in_all(table, stacks)
         if after <= floor + HARDLY or after >= before - HARDLY:
             break
@@ -72,6 +70,17 @@ def missed_in_all(table: Table, stacks: Sequence[Stack]) -> float:
     Source: own choice of measure: sum over panels of the excesses [mm].
     """
     return float(sum(beyond(misses(table, stack), stack.leeway) for stack in stacks))
+
+
+def _level_all(table: Table, stacks: Sequence[Stack]) -> None:
+    """Every panel with every later one; of two that miss nothing there is nothing to share."""
+    missed = [float(beyond(misses(table, stack), stack.leeway)) for stack in stacks]
+    for number, one in enumerate(stacks):
+        for place in range(number + 1, len(stacks)):
+            if max(missed[number], missed[place]) > HARDLY:
+                _level(table, one, stacks[place])
+                for each in (number, place):
+                    missed[each] = float(beyond(misses(table, stacks[each]), stacks[each].leeway))
 
 
 def _level(table: Table, one: Stack, other: Stack) -> None:
