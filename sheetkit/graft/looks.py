@@ -65,6 +65,9 @@ _HEADING = LookStyle(
     bold=True, fill="E4E7DF", border=Border.BELOW, edge="4A5A4E", edge_pt=0.75, across=Across.LEFT, top=True, wrap=True
 )
 
+INSET = frozenset({Look.GOOD, Look.WATCH, Look.BAD, Look.BESIDE_WORDS})
+"""Looks whose words stand a little way from the left edge of their cell."""
+
 LOOK_STYLES: Mapping[Look, LookStyle] = MappingProxyType(
     {
         Look.TITLE: LookStyle(size_pt=15, bold=True, text="2F4238"),

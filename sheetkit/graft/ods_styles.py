@@ -18,7 +18,7 @@ from odf.style import (
     TextProperties,
 )
 
-from sheetkit.graft.looks import LINK_TEXT, LOOK_STYLES, Across, Border, LookStyle
+from sheetkit.graft.looks import INSET, LINK_TEXT, LOOK_STYLES, Across, Border, LookStyle
 from sheetkit.graft.ods_formats import number_styles
 from sheetkit.report.model import Look, ReportCell
 
@@ -35,7 +35,6 @@ _EDGES = {
     Border.ABOVE: ("bordertop",),
     Border.BOX: ("border",),
 }
-_INSET = frozenset({Look.GOOD, Look.WATCH, Look.BAD, Look.BESIDE_WORDS})
 _LINE = 1.3
 _TEXT_PER_DIGIT = 1.05
 _DATE_CODE = "yyyy-mm-dd"
@@ -61,7 +60,7 @@ class StyleBook:
         """Name of the style for a cell."""
         code = number_format(cell)
         leads = cell.link is not None
-        inset = cell.look in _INSET and isinstance(cell.value, str)
+        inset = cell.look in INSET and isinstance(cell.value, str)
         return self._name("ce", (cell.look, code, leads, inset), lambda name: self._cell(name, cell, code, inset=inset))
 
     def column(self, characters: float) -> str:

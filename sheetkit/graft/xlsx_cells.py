@@ -9,12 +9,12 @@ from xml.sax.saxutils import escape
 
 from openpyxl.utils.cell import column_index_from_string, get_column_letter
 
+from sheetkit.graft.looks import INSET
 from sheetkit.graft.xlsx_formats import Formats
 from sheetkit.graft.xlsx_values import NO_NUMBER, cell_text
-from sheetkit.report.model import Look, ReportCell, ReportSheet
+from sheetkit.report.model import ReportCell, ReportSheet
 
 _DATE_FORMAT: Final = "yyyy-mm-dd"
-_INSET: Final = frozenset({Look.GOOD, Look.WATCH, Look.BAD, Look.BESIDE_WORDS})
 _PIXELS_PER_POINT: Final = 4 / 3
 _USUAL: Final = "General"
 
@@ -23,7 +23,7 @@ def format_number(formats: Formats, cell: ReportCell) -> int:
     """Number of the cell's format as drawn."""
     dated = isinstance(cell.value, date) and cell.number_format == _USUAL
     number_format = _DATE_FORMAT if dated else cell.number_format
-    inset = cell.look in _INSET and isinstance(cell.value, str)
+    inset = cell.look in INSET and isinstance(cell.value, str)
     return int(formats.of(cell.look, number_format, link=cell.link is not None, inset=inset)._get_xf_index())
 
 

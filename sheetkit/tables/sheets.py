@@ -54,14 +54,12 @@ def may_be_read(sheet: Sheet) -> bool:
     """Whether a sheet could be one of the schema, by its name or by headings among those of its rows that are known."""
     if has_own_text(sheet):
         return False
-    grid, name = Grid(sheet), simple_name(sheet.name)
-    for spec in INPUT_SHEETS:
-        if name in _own_name(spec) | _synonyms(spec):
-            return True
-        table = None if spec.settings else find_table(grid, spec)
-        if table is not None and table.complete:
-            return True
-    return False
+    name = simple_name(sheet.name)
+    if any(name in _own_name(spec) | _synonyms(spec) for spec in INPUT_SHEETS):
+        return True
+    grid = Grid(sheet)
+    tables = (find_table(grid, spec) for spec in INPUT_SHEETS if not spec.settings)
+    return any(table is not None and table.complete for table in tables)
 
 
 def _own_name(spec: SheetSpec) -> set[str]:

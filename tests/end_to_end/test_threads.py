@@ -137,15 +137,14 @@ print(lines)
 """
 
 
+def script(code, workbook):
+    """A script in a process of its own, with what it said."""
+    command = [sys.executable, "-c", code, str(workbook)]
+    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=True, cwd=ROOT)
+
+
 def test_what_other_threads_print_meanwhile_is_not_lost(eight):
-    done = subprocess.run(
-        [sys.executable, "-c", PRINTING, str(eight[1])],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=True,
-        cwd=ROOT,
-    )
+    done = script(PRINTING, eight[1])
     lines = done.stdout.splitlines()
     assert lines.count("printing") == int(lines[-1]) > 100
 
@@ -179,12 +178,5 @@ print(given)
 
 def test_what_other_threads_warn_of_meanwhile_is_not_lost(eight):
     """Warnings begin while a formula is worked out, and go on until the refresh is over."""
-    done = subprocess.run(
-        [sys.executable, "-c", WARNING, str(eight[0])],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=True,
-        cwd=ROOT,
-    )
+    done = script(WARNING, eight[0])
     assert done.stderr.count("UserWarning: number ") == int(done.stdout) >= 100

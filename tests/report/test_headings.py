@@ -49,19 +49,6 @@ def test_a_heading_stands_where_its_column_stands(sheets):
     assert wrong == []
 
 
-def test_the_headings_of_the_layers_stand_on_every_printed_page(sheets):
-    """Those of the first panel, which serve all, since all are alike."""
-    [lay_up] = [sheet for sheet in sheets if sheet.key == "lay_up"]
-    rows = [[cell.value for cell in row] for row in lay_up.rows if row and row[0] and row[0].value == "Layer"]
-    if not rows:
-        assert lay_up.repeated_rows is None
-        return
-    first, last = lay_up.repeated_rows
-    assert first == last
-    assert [cell.value for cell in lay_up.rows[first - 1]] == rows[0]
-    assert all(row == rows[0] for row in rows)
-
-
 def test_words_of_findings_are_kept_clear_of_the_words_beside_them():
     """As cells and as headings; the place and the harm have room of their own."""
     problem = CellProblem("Stock", "D7", "24 or 26", "one thickness", "type the thinnest reading", Harm.LEFT_OUT)
@@ -71,16 +58,18 @@ def test_words_of_findings_are_kept_clear_of_the_words_beside_them():
     assert [cell.number_format for cell in headings] == ["General", "General", *['"  "@'] * 3]
 
 
-def test_the_headings_of_the_passes_stand_on_every_printed_page(sheets):
-    """Those of the first board, which serve all, since all are alike."""
-    [plan] = [sheet for sheet in sheets if sheet.key == "cut_plan"]
-    rows = [[cell.value for cell in row] for row in plan.rows if row and row[0] is not None and row[0].look in HEADINGS]
+@pytest.mark.parametrize(("key", "first_heading"), [("cut_plan", "Slice"), ("lay_up", "Layer")])
+def test_headings_that_come_again_and_again_stand_on_every_printed_page(sheets, key, first_heading):
+    """Those of the first board or panel, which serve all, since all are alike."""
+    [sheet] = [sheet for sheet in sheets if sheet.key == key]
+    headings = [row for row in sheet.rows if row and row[0] is not None and row[0].look in HEADINGS]
+    rows = [[cell.value for cell in row] for row in headings if row[0].value == first_heading]
     if not rows:
-        assert plan.repeated_rows is None
+        assert sheet.repeated_rows is None
         return
-    first, last = plan.repeated_rows
+    first, last = sheet.repeated_rows
     assert first == last
-    assert [cell.value for cell in plan.rows[first - 1]] == rows[0]
+    assert [cell.value for cell in sheet.rows[first - 1]] == rows[0]
     assert all(row == rows[0] for row in rows)
 
 
